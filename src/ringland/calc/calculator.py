@@ -1,0 +1,146 @@
+"""What a calculator is: named fields in, one worded answer out."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from ringland.quantity.parse import QuantityError, parse_number, parse_quantity
+from ringland.quantity.units import Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One thing that a calculator asks for.
+
+    name : as typed after `--`, such as "torque"
+    kind : a kind of unit ("length", "torque", ...), or "number", "text", "choice", "csv"
+    help : one line for the person, with the unit in an example
+    default : the text used when nothing is given; None when it may be left out or is required
+    unit : the unit meant by a bare number; None asks for one
+    choices : what a "choice" may be
+    many : may be given several times; then its value is a tuple
+    """
+
+    name: str
+    kind: str
+    help: str
+    default: str | None = None
+    required: bool = False
+    unit: str | None = None
+    choices: tuple[str, ...] = ()
+    many: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of an answer: its label, its value already rounded and worded, a remark."""
+
+    label: str
+    value: str
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a calculator found, worded for a person and with fields for a program.
+
+    headline : the one line that answers the question
+    rows : figures behind it, in reading order
+    notes : what it rests on and its source; what it cannot say
+    cautions : where the work can hurt someone
+    fields : plain values for `--json`, each name ending in its unit (`set_N_m`); names only grow
+    svg : makes the drawing or plot, where there is one
+    """
+
+    headline: str
+    rows: tuple[Row, ...] = ()
+    notes: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    fields: Mapping[str, Any] = field(default_factory=dict)
+    svg: Callable[[], str] | None = None
+
+
+class BadInputs(ValueError):
+    """All that is wrong with the fields, at once: pairs of field name and message."""
+
+    def __init__(self, problems: list[tuple[str, str]]) -> None:
+        super().__init__("; ".join(f"{name}: {message}" for name, message in problems))
+        self.problems = problems
+
+
+class Inputs:
+    """The values read from the fields, by name; missing optional ones are None."""
+
+    def __init__(self, values: Mapping[str, Any]) -> None:
+        self._values = values
+
+    def __getitem__(self, name: str) -> Any:
+        return self._values[name]
+
+    def si(self, name: str) -> float:
+        """Return the SI value of a quantity field that is there."""
+        quantity = self._values[name]
+        assert isinstance(quantity, Quantity)
+        return quantity.si
+
+    def si_or_none(self, name: str) -> float | None:
+        """Return the SI value of a quantity field, or None where it was left out."""
+        return None if self._values[name] is None else self.si(name)
+
+
+@dataclass(frozen=True, slots=True)
+class Calculator:
+    """A calculator: what it asks, and the function that answers.
+
+    compute : takes the read inputs; raises `BadInputs` for values that have no answer
+    """
+
+    name: str
+    title: str
+    fields: tuple[Field, ...]
+    compute: Callable[[Inputs], Answer]
+    example: str = ""
+
+    def answer(self, typed: Mapping[str, Any]) -> Answer:
+        """Read the typed texts and compute.
+
+        typed : field name to text (or a list of texts where the field takes many)
+        Raises BadInputs with every problem at once.
+        """
+        problems: list[tuple[str, str]] = []
+        values: dict[str, Any] = {}
+        known = {each.name for each in self.fields}
+        problems += [(name, "no such field here") for name in typed if name not in known]
+        for each in self.fields:
+            try:
+                values[each.name] = _read(each, typed.get(each.name))
+            except QuantityError as error:
+                problems.append((each.name, str(error)))
+        if problems:
+            raise BadInputs(problems)
+        return self.compute(Inputs(values))
+
+
+def _read(each: Field, typed: Any) -> Any:
+    if typed is None or typed in ("", []) or typed == ():
+        typed = each.default
+    if typed is None:
+        if each.required:
+            raise QuantityError(f"is needed: {each.help}")
+        return () if each.many else None
+    if each.many:
+        texts = [typed] if isinstance(typed, str) else list(typed)
+        return tuple(_read_one(each, text) for text in texts)
+    return _read_one(each, typed)
+
+
+def _read_one(each: Field, text: str) -> Any:
+    if each.kind in ("text", "csv"):
+        return text
+    if each.kind == "choice":
+        if text not in each.choices:
+            raise QuantityError(f"{text!r} is none of {', '.join(each.choices)}")
+        return text
+    if each.kind == "number":
+        return float(parse_number(text))
+    return parse_quantity(text, each.kind, default=each.unit)

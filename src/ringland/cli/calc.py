@@ -1,0 +1,70 @@
+"""`ringland calc NAME`: each calculator's fields become the options of a command."""
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from ringland.calc import CALCULATORS, find
+from ringland.calc.calculator import BadInputs, Calculator, Field
+
+
+class CalculatorGroup(click.Group):
+    """The calculators by name; a calculator's module is imported when it is used."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return sorted(CALCULATORS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        return _command(find(cmd_name)) if cmd_name in CALCULATORS else None
+
+
+@click.group(cls=CalculatorGroup)
+def calc() -> None:
+    """Answer one question without a job."""
+
+
+def _option(each: Field) -> click.Option:
+    # a default stands in the help; the calculator itself applies it, for page and command alike
+    text = each.help + (f"  [default: {each.default}]" if each.default else "")
+    return click.Option([f"--{each.name}"], help=text, multiple=each.many)
+
+
+def _command(calculator: Calculator) -> click.Command:
+    def run(as_json: bool, svg: Path | None, **typed: Any) -> None:
+        from ringland.report import answer as rendering
+
+        texts = {name.replace("_", "-"): text for name, text in typed.items() if text}
+        for each in calculator.fields:
+            if each.kind == "csv" and each.name in texts:
+                texts[each.name] = _text_of(each.name, texts[each.name])
+        try:
+            answer = calculator.answer(texts)
+        except BadInputs as error:
+            raise click.UsageError(
+                "\n".join(f"--{name}: {message}" for name, message in error.problems)
+            ) from None
+        if svg is not None:
+            if answer.svg is None:
+                raise click.UsageError(f"{calculator.name} has no drawing")
+            svg.write_text(answer.svg(), encoding="utf-8")
+        click.echo(rendering.as_json(answer) if as_json else rendering.as_text(answer))
+
+    options: list[click.Parameter] = [_option(each) for each in calculator.fields]
+    options.append(click.Option(["--json", "as_json"], is_flag=True, help="Print for a program."))
+    options.append(
+        click.Option(
+            ["--svg"], type=click.Path(path_type=Path, dir_okay=False), help="Draw to a file."
+        )
+    )
+    epilog = f"Example: ringland calc {calculator.example}" if calculator.example else None
+    return click.Command(
+        calculator.name, callback=run, params=options, help=calculator.title, epilog=epilog
+    )
+
+
+def _text_of(name: str, path: str) -> str:
+    try:
+        return Path(path).read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise click.UsageError(f"--{name}: {path} cannot be read: {error}") from None

@@ -1,0 +1,202 @@
+"""Read numbers with units as people write them: "0,35 mm", "7/16 in", "27 ± 2 N·m", "max 0.60 mm".
+
+Decimal comma or point. No thousands mark: "1,000" may be one or a thousand, and is asked about.
+"""
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+
+from ringland.quantity.units import Quantity, Unit, UnitError, find_unit, units_of
+
+
+class QuantityError(ValueError):
+    """Text that is no quantity. `at` is the place in the text, from 0."""
+
+    def __init__(self, message: str, at: int = 0) -> None:
+        super().__init__(message)
+        self.at = at
+
+
+class MissingUnit(QuantityError):
+    """A bare number where a unit is needed. `number` is what was read."""
+
+    def __init__(self, message: str, number: Decimal, at: int = 0) -> None:
+        super().__init__(message, at)
+        self.number = number
+
+
+class AmbiguousNumber(QuantityError):
+    """A number with two readings. `readings` holds both, the decimal one first."""
+
+    def __init__(self, message: str, readings: tuple[str, str], at: int = 0) -> None:
+        super().__init__(message, at)
+        self.readings = readings
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Where a value may lie: from `low` to `high`, either end open when None."""
+
+    low: Quantity | None
+    high: Quantity | None
+
+    def __str__(self) -> str:
+        if self.low is not None and self.high is not None:
+            if self.low.number == self.high.number:
+                return str(self.low)
+            return f"{self.low.number}-{self.high}"
+        if self.high is not None:
+            return f"max {self.high}"
+        return f"min {self.low}"
+
+
+_NUMBER = r"[+−-]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]\d+|\d+[.,]?)(?![\d])"
+_QUANTITY = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s,;±][^,;±]*?)?\s*$")
+_GROUPED = re.compile(r"[+−-]?[1-9]\d{0,2},\d{3}$")
+_SPACED = re.compile(r"\s*[+−-]?\d{1,3}(?:[ \u00a0\u202f']\d{3})+(?!\S*/)")
+_FRACTION = re.compile(r"(?:(?P<whole>\d+)\s+)?(?P<top>\d+)/(?P<bottom>\d+)$")
+
+
+def parse_number(text: str, *, comma: str = "ask") -> Decimal:
+    """Read one number without unit.
+
+    comma : "ask" refuses "1,000" as ambiguous; "decimal" takes the comma as a decimal mark
+    Raises QuantityError, AmbiguousNumber.
+
+    >>> parse_number("0,35"), parse_number(".014"), parse_number("1 1/2")
+    (Decimal('0.35'), Decimal('0.014'), Decimal('1.5'))
+    """
+    plain = text.strip().replace("−", "-")
+    if _GROUPED.fullmatch(plain) and comma == "ask":
+        decimal, grouped = plain.replace(",", "."), plain.replace(",", "")
+        raise AmbiguousNumber(
+            f"{plain} can be {decimal} or {grouped}: write one of them", (decimal, grouped)
+        )
+    sign = -1 if plain.startswith("-") else 1
+    body = plain.lstrip("+-")
+    if found := _FRACTION.fullmatch(body):
+        whole, top, bottom = (Decimal(found[part] or 0) for part in ("whole", "top", "bottom"))
+        if bottom == 0:
+            raise QuantityError(f"{text!r} divides by zero")
+        return sign * (whole + top / bottom)
+    if not re.fullmatch(r"\d*[.,]?\d*", body) or not re.search(r"\d", body):
+        raise QuantityError(f"{text!r} is not a number")
+    return sign * Decimal(body.replace(",", "."))
+
+
+def parse_quantity(
+    text: str, kind: str | None = None, *, default: str | None = None, comma: str = "ask"
+) -> Quantity:
+    """Read one number with its unit.
+
+    kind : what is asked for ("length", "torque", ...); None takes any
+    default : name of the unit meant by a bare number; None refuses bare numbers
+    Raises QuantityError with the place in the text; MissingUnit and AmbiguousNumber are such.
+
+    >>> parse_quantity("14 thou", "length").si, parse_quantity("21 ft-lb", "torque").unit.name
+    (0.0003556, 'lbf·ft')
+    """
+    if kind == "ratio" and (ratio := re.fullmatch(r"\s*([\d.,]+)\s*:\s*1\s*", text)):
+        return Quantity(parse_number(ratio[1], comma=comma), find_unit(":1"), text.strip())
+    if _SPACED.match(text):
+        raise QuantityError(f"{text.strip()!r}: leave out the space inside the number")
+    found = _QUANTITY.match(text)
+    if not found:
+        asked = (
+            f" Write a number and a unit, as in {_example(kind)}."
+            if text.strip()
+            else " Write a number and a unit."
+        )
+        raise QuantityError(
+            f"{text.strip()!r} is not a quantity.{asked}"
+            if text.strip()
+            else f"Nothing typed.{asked}"
+        )
+    number = parse_number(found["number"], comma=comma)
+    return Quantity(number, _unit_of(found, number, kind, default), text.strip())
+
+
+def _unit_of(found: re.Match[str], number: Decimal, kind: str | None, default: str | None) -> Unit:
+    spelling = (found["unit"] or "").strip()
+    if not spelling:
+        if kind == "count":
+            return find_unit("pcs")
+        if default is None:
+            names = ", ".join(u.name for u in units_of(kind)) if kind else "mm, in, N·m, bar …"
+            raise MissingUnit(
+                f"{found['number']} has no unit: add one of {names}", number, found.end("number")
+            )
+        spelling = default
+    try:
+        return find_unit(spelling, kind)
+    except UnitError as error:
+        raise QuantityError(str(error), max(found.start("unit"), 0)) from None
+
+
+def _example(kind: str | None) -> str:
+    return {
+        "torque": "21 lbf·ft",
+        "pressure": "0.4 bar",
+        "volume": "850 mL",
+        "temperature": "24 °C",
+        "time": "5 min",
+        "angle": "90 deg",
+        "rotation": "9000 rpm",
+        "ratio": "40:1",
+        "count": "2",
+    }.get(kind or "length", "0.35 mm")
+
+
+_RANGE = re.compile(
+    rf"\s*(?P<low>{_NUMBER})\s*(?P<low_unit>[^\d\s,;±–-][^\d,;±–-]*?)?\s*(?:–|-|\.\.\.?|…|\bto\b)\s*(?P<high>(?:{_NUMBER}).*)$"
+)
+_MARGIN = re.compile(
+    rf"\s*(?P<mid>{_NUMBER})\s*(?P<mid_unit>[^\d\s,;±][^,;±]*?)?\s*(?:±|\+/-)\s*(?P<margin>.+)$"
+)
+_ONE_SIDED = re.compile(
+    r"\s*(?P<side>max|min|at most|at least|up to|under|over)\b\.?\s*(?P<rest>.+)$", re.IGNORECASE
+)
+_UPPER = ("max", "at most", "up to", "under")
+
+
+def parse_span(
+    text: str, kind: str | None = None, *, default: str | None = None, comma: str = "ask"
+) -> Span:
+    """Read a range, a value with its allowance, a one-sided limit or one value.
+
+    A unit written once at the end holds for both ends. One value alone is a span of no width.
+    Raises QuantityError.
+
+    >>> [str(parse_span(text)) for text in ("0.30-0.38 mm", "27 ± 2 N·m", "max 0,6 mm")]
+    ['0.30-0.38 mm', '25-29 N·m', 'max 0.6 mm']
+    """
+    if found := _ONE_SIDED.match(text):
+        value = parse_quantity(found["rest"], kind, default=default, comma=comma)
+        return Span(None, value) if found["side"].lower() in _UPPER else Span(value, None)
+    if found := _MARGIN.match(text):
+        margin = parse_quantity(
+            found["margin"], kind, default=found["mid_unit"] or default, comma=comma
+        )
+        mid = parse_quantity(
+            f"{found['mid']} {found['mid_unit'] or margin.unit.name}", kind, comma=comma
+        )
+        if margin.number < 0 or margin.unit != mid.unit:
+            raise QuantityError(
+                f"{text.strip()!r}: write value and allowance in one unit, as in 27 ± 2 N·m"
+            )
+        return Span(
+            *(Quantity(mid.number + s * margin.number, mid.unit, text.strip()) for s in (-1, 1))
+        )
+    if found := _RANGE.match(text):
+        high = parse_quantity(
+            found["high"], kind, default=found["low_unit"] or default, comma=comma
+        )
+        low = parse_quantity(
+            f"{found['low']} {found['low_unit'] or high.unit.name}", kind, comma=comma
+        )
+        if low.si > high.si:
+            raise QuantityError(f"{text.strip()!r} runs downward: write the smaller number first")
+        return Span(low, high)
+    value = parse_quantity(text, kind, default=default, comma=comma)
+    return Span(value, value)

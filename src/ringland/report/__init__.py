@@ -1,0 +1,1 @@
+"""What a person gets to see: one view, already worded and rounded, in several renderings."""
