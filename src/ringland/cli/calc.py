@@ -18,6 +18,10 @@ class CalculatorGroup(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         return _command(find(cmd_name)) if cmd_name in CALCULATORS else None
 
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Calculators"):
+            formatter.write_dl(sorted(CALCULATORS.items()))
+
 
 @click.group(cls=CalculatorGroup)
 def calc() -> None:

@@ -192,7 +192,8 @@ def find_unit(spelling: str, kind: str | None = None) -> Unit:
         near = get_close_matches(spelling, names, 1, 0.5)
         hint = f"; did you mean {near[0]}?" if near else ""
         raise UnitError(
-            f"{spelling!r} is not a unit known here{hint or ';'} known: {', '.join(filter(None, names))}"
+            f"{spelling!r} is not a unit known here{hint or ';'} "
+            f"known: {', '.join(filter(None, names))}"
         )
     if kind is not None and unit.kind != kind:
         if kind == "torque" and unit.name in ("ft", "in"):
