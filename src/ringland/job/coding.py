@@ -1,0 +1,61 @@
+"""Facts to plain JSON values and back. Logs of any released version are read forever."""
+
+from collections.abc import Mapping
+from dataclasses import MISSING, asdict, fields
+from typing import Any
+
+from ringland.job.entries import KINDS, Baseline, Corrected, Fact, Gauge, Indication
+
+_KIND_OF = {kind: name for name, kind in KINDS.items()}
+
+
+class UnknownKind(ValueError):
+    """An entry of a kind that this version does not know: written by a newer one."""
+
+
+def encode(fact: Fact) -> tuple[str, dict[str, Any]]:
+    """Return a fact's kind and its fields as JSON values, leaving out what is at its default."""
+    if isinstance(fact, Corrected):
+        kind, body = encode(fact.fact)
+        return _KIND_OF[Corrected], {
+            "entry": fact.entry,
+            "kind": kind,
+            "fact": body,
+            "reason": fact.reason,
+        }
+    body = {
+        field.name: _plain(getattr(fact, field.name))
+        for field in fields(fact)
+        if field.default is MISSING or getattr(fact, field.name) != field.default
+    }
+    return _KIND_OF[type(fact)], body
+
+
+def decode(kind: str, body: Mapping[str, Any]) -> Fact:
+    """Return the fact of a kind and its fields. Raises UnknownKind."""
+    if kind not in KINDS:
+        raise UnknownKind(
+            f"the log holds an entry {kind!r}, which a newer Ringland wrote: update this one"
+        )
+    if KINDS[kind] is Corrected:
+        return Corrected(body["entry"], decode(body["kind"], body["fact"]), body.get("reason", ""))
+    fact = KINDS[kind](**{name: _whole(name, value) for name, value in body.items()})
+    return fact  # type: ignore[no-any-return]  # KINDS holds only classes of Fact
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, tuple):
+        return [_plain(each) for each in value]
+    if isinstance(value, Gauge | Baseline | Indication):
+        return {name: each for name, each in asdict(value).items() if each not in ("", ())}
+    return value
+
+
+def _whole(name: str, value: Any) -> Any:
+    if name == "indications":
+        return tuple(Indication(**each) for each in value)
+    if name == "gauge" and isinstance(value, dict):
+        return Gauge(**{**value, "leaves": tuple(value.get("leaves", ()))})
+    if name == "baseline" and value is not None:
+        return Baseline(**value)
+    return tuple(value) if isinstance(value, list) else value
