@@ -39,8 +39,7 @@ def decode(kind: str, body: Mapping[str, Any]) -> Fact:
         )
     if KINDS[kind] is Corrected:
         return Corrected(body["entry"], decode(body["kind"], body["fact"]), body.get("reason", ""))
-    fact = KINDS[kind](**{name: _whole(name, value) for name, value in body.items()})
-    return fact  # type: ignore[no-any-return]  # KINDS holds only classes of Fact
+    return KINDS[kind](**{name: _whole(name, value) for name, value in body.items()})  # type: ignore[no-any-return]
 
 
 def _plain(value: Any) -> Any:

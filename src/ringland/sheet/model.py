@@ -82,6 +82,7 @@ class Part(Content):
     why: str = ""
     fitted_to: str = Field("", description="engine feature it belongs to")
     one_use: Flag = Field(False, description="never fitted twice")
+    counted: Flag = Field(False, description="small and losable: counted off and on, never assumed")
 
 
 class Supply(Content):

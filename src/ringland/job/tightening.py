@@ -1,0 +1,79 @@
+"""How far a group of fasteners is tightened, and what makes a stage begin again.
+
+A stage counts when every fastener was pulled in it without a long break. Three things void a
+stage in hand: a break longer than `LONGEST_BREAK`, two people who both say they pulled the same
+fastener, and the group being let off (which starts the whole group anew).
+"""
+
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+
+from ringland.job.entries import Entry, FastenerPulled
+
+LONGEST_BREAK = timedelta(minutes=10)  # common practice: after a break the stage is repeated
+
+
+@dataclass(frozen=True, slots=True)
+class Pull:
+    """One fastener pulled, by whom and when."""
+
+    fact: FastenerPulled
+    at: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tightening:
+    """The pulls of one group since it was last let off.
+
+    pulls : those that count, by (stage, position)
+    repeat : (stage, why) of stages that must be pulled again from the first fastener
+    last : the last pull of any kind
+    void_act : the act that made two people claim one fastener; the rest of it does not count
+    """
+
+    pulls: dict[tuple[int, int], Pull] = field(default_factory=dict)
+    repeat: tuple[tuple[int, str], ...] = ()
+    last: Pull | None = None
+    void_act: str = ""
+
+    def done_in(self, stage: int) -> dict[int, Pull]:
+        """Return the pulls of a stage by position."""
+        return {position: pull for (s, position), pull in self.pulls.items() if s == stage}
+
+    def is_complete(self, stage: int, count: int) -> bool:
+        """Say whether each of `count` fasteners was pulled at a stage."""
+        return len(self.done_in(stage)) >= count
+
+    def stage_in_hand(self, stages: int, count: int) -> int | None:
+        """Return the first stage that is not complete, from 1; None when all are."""
+        return next((s for s in range(1, stages + 1) if not self.is_complete(s, count)), None)
+
+
+def pulled(before: Tightening, fact: FastenerPulled, entry: Entry) -> Tightening:
+    """Return the tightening after one more pull, which `entry` tells of."""
+    pull = Pull(fact, entry.at, entry.by)
+    if entry.act == before.void_act:
+        return replace(before, last=pull)
+    same = before.pulls.get((fact.stage, fact.position))
+    in_stage = before.done_in(fact.stage)
+    again = any(stage == fact.stage for stage, _ in before.repeat)
+    if same is not None and same.by != entry.by and not again:
+        both = f"{same.by} and {entry.by} both say they pulled number {fact.position}"
+        pulls = _without(before.pulls, fact.stage)
+        return Tightening(pulls, (*before.repeat, (fact.stage, both)), pull, entry.act)
+    pulls, repeat = dict(before.pulls), before.repeat
+    if in_stage and same is None and is_broken(max(p.at for p in in_stage.values()), entry.at):
+        pulls = _without(pulls, fact.stage)
+        repeat = (*repeat, (fact.stage, f"{len(in_stage)} were pulled before a break"))
+    pulls[fact.stage, fact.position] = pull
+    return Tightening(pulls, repeat, pull)
+
+
+def is_broken(last: str, now: str) -> bool:
+    """Say whether the time between two ISO instants is longer than a stage may rest."""
+    return datetime.fromisoformat(now) - datetime.fromisoformat(last) > LONGEST_BREAK
+
+
+def _without(pulls: dict[tuple[int, int], Pull], stage: int) -> dict[tuple[int, int], Pull]:
+    return {key: pull for key, pull in pulls.items() if key[0] != stage}
