@@ -79,8 +79,8 @@ def columns_of(line: Line) -> tuple[str, ...]:
 
 def from_columns(columns: Sequence[str]) -> Line:
     """Return the line whose columns these are."""
-    who_when, body = columns[:5], columns[5]
-    return Line(*who_when, json.loads(body))
+    name, act, kind, at, by, body = columns
+    return Line(name, act, kind, at, by, json.loads(body))
 
 
 def checksum(stream: str, seq: int, columns: Sequence[str]) -> int:
