@@ -57,7 +57,7 @@ def test_a_missing_store_is_not_made_unasked(tmp_path: Path) -> None:
 
 def test_a_folder_below_a_file_cannot_be_made(tmp_path: Path) -> None:
     (tmp_path / "letter").write_text("dear")
-    with pytest.raises(NoFolder, match="letter: this folder .* cannot be made.*another place"):
+    with pytest.raises(NoFolder, match=r"letter: this folder .* cannot be made.*another place"):
         open_store(tmp_path / "letter" / "bench.ringland")
 
 
