@@ -1,0 +1,95 @@
+"""How long an engine needs to cool between break-in heat cycles.
+
+Here: the time constant from two readings while it cools, and the time to a temperature.
+Not here: how many cycles and how long each (the maker's; common practice is three).
+Start with `cooling_from`.
+
+An engine left to itself cools as its distance from the air halves in equal times. It holds while
+nothing changes: same wind, same fan, no water run through. The first minutes after the stop are
+uneven (hot metal, cooler coolant): take both readings at one place, the first a few minutes in.
+"""
+
+from dataclasses import dataclass
+from math import exp, inf, isfinite, log, sqrt
+
+from ringland.quantity import Estimate
+
+
+class CoolingError(ValueError):
+    """Readings that describe no cooling."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cooling:
+    """An engine on its way to the temperature of the air.
+
+    start : first reading [K]
+    ambient : temperature of the air [K]
+    time_constant : in which the distance to the air falls to 37 % [s], with its uncertainty
+    """
+
+    start: float
+    ambient: float
+    time_constant: Estimate
+
+    def at(self, time: float) -> float:
+        """Temperature [K] so long after the first reading [s]."""
+        return self.ambient + (self.start - self.ambient) * exp(-time / self.time_constant.value)
+
+    def time_to(self, temperature: float) -> float:
+        """Time from the first reading until a temperature is reached [s].
+
+        temperature : above that of the air, at most the first reading [K]
+        Raises CoolingError.
+
+        >>> cooling = cooling_from(Estimate(353.15, 0), Estimate(333.15, 0), 600, Estimate(293.15, 0))
+        >>> round(cooling.time_to(313.15) / 60, 1)
+        27.1
+        """
+        if not self.ambient < temperature <= self.start:
+            raise CoolingError(
+                f"{temperature - 273.15:.1f} °C is not passed on the way from "
+                f"{self.start - 273.15:.1f} °C down to the air at {self.ambient - 273.15:.1f} °C: "
+                "ask for a temperature between them"
+            )
+        ratio = (self.start - self.ambient) / (temperature - self.ambient)
+        return self.time_constant.value * log(ratio)
+
+
+def cooling_from(first: Estimate, second: Estimate, between: float, ambient: Estimate) -> Cooling:
+    """The cooling that two readings at one place describe.
+
+    first, second : the two readings, falling [K]
+    between : time from the first to the second [s], above 0
+    ambient : the air [K], below both
+    returns : cooling with its time constant and that one's uncertainty (inputs independent)
+    Raises CoolingError.
+
+    Source: Newton's law of cooling, tau = t / ln((T1 - Ta)/(T2 - Ta)); JCGM 100:2008, 5.1.2.
+
+    >>> kelvin = 0.5
+    >>> cooling = cooling_from(
+    ...     Estimate(353.15, kelvin), Estimate(333.15, kelvin), 600, Estimate(293.15, kelvin))
+    >>> round(cooling.time_constant.value / 60, 1), round(cooling.time_constant.u / 60, 1)
+    (24.7, 0.9)
+    """
+    if not (isfinite(between) and between > 0):
+        raise CoolingError(f"the readings lie {between:g} s apart: it is a time above 0")
+    above, later = first.value - ambient.value, second.value - ambient.value
+    if not above > later > 0:
+        raise CoolingError(
+            f"{first.value - 273.15:.1f} °C, then {second.value - 273.15:.1f} °C with the air at "
+            f"{ambient.value - 273.15:.1f} °C is no cooling down: the second reading lies below the "
+            "first and above the air"
+        )
+    tau = between / log(above / later)
+    slope = tau**2 / between
+    parts = (
+        slope / above * first.u,
+        slope / later * second.u,
+        slope * (1 / above - 1 / later) * ambient.u,
+    )
+    u = sqrt(sum(part**2 for part in parts))
+    dof = (first.dof, second.dof, ambient.dof)
+    doubt = sum(part**4 / each for part, each in zip(parts, dof, strict=True))
+    return Cooling(first.value, ambient.value, Estimate(tau, u, u**4 / doubt if doubt > 0 else inf))
