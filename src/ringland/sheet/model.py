@@ -67,6 +67,7 @@ class Brings(Content):
     needs_cause: Flag = Field(
         False, description="a damage: a named cause with its proof is needed before fitting"
     )
+    orders_wait: Names = Field((), description="parts whose order waits while this stands")
     say: str = Field("", description="what to do now, in one sentence")
 
 
@@ -215,6 +216,9 @@ class Question(Content):
 
     figure: str
     ask: str
+    asks_limit: Flag = Field(
+        False, description="the limit in service; otherwise the value when new"
+    )
     scopes: Scopes = ALL_SCOPES
     plausible: str = Field("", description="typical band: outside it the unit is asked about")
     unit: str = Field("mm", description="unit meant by a bare number, offered and confirmed")

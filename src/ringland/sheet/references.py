@@ -64,5 +64,6 @@ def _references(sheet: Sheet) -> Iterator[Reference]:
 
 def _brought(sheet: Sheet, here: Path, brings: Brings) -> Iterator[Reference]:
     yield (*here, "renew"), brings.renew, sheet.parts
+    yield (*here, "orders wait"), brings.orders_wait, sheet.parts
     yield (*here, "steps"), brings.steps, sheet.steps
     yield (*here, "checks"), brings.checks, sheet.checks
