@@ -1,0 +1,103 @@
+"""What rules a job: its own copy of the sheet, corrected figures taken over, leaflets of new parts.
+
+Also the shop's norms, which never come from a sheet.
+"""
+
+from collections.abc import Mapping
+from copy import deepcopy
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+from ringland.job.entries import Condition
+from ringland.job.fold import State
+from ringland.sheet.figure import Figure
+from ringland.sheet.figures import Figures, Ruling, read_leaflet, ruling
+from ringland.sheet.load import sheet_of
+from ringland.sheet.model import SCOPES, Leaflet, Scope, Sheet
+
+
+@dataclass(frozen=True, slots=True)
+class Norms:
+    """What a shop decides for itself; defaults in brackets.
+
+    prove, disprove : probability that proves conformity (95 %) and leaves it refuted (5 %),
+        ISO 14253-1:2017, from memory
+    note, plan, stop : drop of compression below the own baseline, common practice
+    torque_tolerance : share by which a nut may miss its torque before it is asked about
+    room : how far from 20 °C a length may be read without correction [K], common practice
+    """
+
+    prove: float = 0.95
+    disprove: float = 0.05
+    note: float = 0.10
+    plan: float = 0.15
+    stop: float = 0.25
+    torque_tolerance: float = 0.06
+    room: float = 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """The sheet in force for one job.
+
+    leaflets : title to figures, of the part sheets that came with parts of this job
+    leaflet_part : title of a leaflet to its part
+    """
+
+    sheet: Sheet
+    figures: Figures
+    leaflets: Mapping[str, Mapping[str, Figure]]
+    leaflet_part: Mapping[str, str]
+    scope: Scope
+    norms: Norms
+
+    def ruling(self, check: str, condition: Condition) -> Ruling | None:
+        """Return the figure that rules a check on a part as found or as fitted."""
+        fitted = self.leaflets if condition == "as fitted" else {}
+        return ruling(self.figures, check, fitted)
+
+    def applies(self, scopes: tuple[Scope, ...], feature: str) -> bool:
+        """Say whether something of these scopes and this feature belongs to the job."""
+        return self.scope in scopes and self.sheet.has(feature)
+
+
+def book_of(state: State) -> Book:
+    """Return what rules the job of a state. Raises ValueError for a log that opens no job."""
+    opened = state.opened
+    if opened is None:
+        raise ValueError("this log has no entry that opens a job")
+    sheet, figures = sheet_of(_taken_over(opened.sheet, state))
+    leaflets: dict[str, Mapping[str, Figure]] = {}
+    parts: dict[str, str] = {}
+    for renewals in state.renewed.values():
+        for said in renewals:
+            if said.fact.leaflet is not None:
+                leaflet = Leaflet.model_validate(said.fact.leaflet)
+                leaflets[leaflet.part] = read_leaflet(leaflet, sheet)[0]
+                parts[leaflet.part] = leaflet.name
+    return Book(sheet, figures, leaflets, parts, _scope(opened.scope), norms_of(opened.norms or {}))
+
+
+def norms_of(texts: Mapping[str, str]) -> Norms:
+    """Return the shop's norms from their texts; what is not named keeps its default."""
+    known = {field.name for field in fields(Norms)}
+    return replace(Norms(), **{k: float(v) for k, v in texts.items() if k in known})
+
+
+def _scope(text: str) -> Scope:
+    for scope in SCOPES:
+        if text == scope:
+            return scope
+    raise ValueError(f"the job was opened with the scope {text!r}, which nobody knows here")
+
+
+def _taken_over(tree: dict[str, Any], state: State) -> dict[str, Any]:
+    if not state.taken_over:
+        return tree
+    changed = deepcopy(tree)
+    for path, said in state.taken_over.items():
+        below = changed
+        for key in path[:-1]:
+            below = below.setdefault(key, {})
+        below[path[-1]] = said.fact.text
+    return changed

@@ -1,0 +1,98 @@
+"""A verdict on one check, and the limits it is held against."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from ringland.job.entries import Condition, VerdictOverruled
+from ringland.job.fold import Said
+from ringland.job.values import Value
+from ringland.quantity import Quantity, Span
+from ringland.sheet.figure import Figure
+from ringland.sheet.figures import Ruling
+from ringland.sheet.model import Check
+
+Word = Literal[
+    "within",
+    "within, worn",
+    "undecided",
+    "beyond",
+    "not comparable",
+    "readings disagree",
+    "not measured",
+    "not judged",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What a value is held against, in SI: lower and upper limit, and the end of new before wear."""
+
+    lower: float | None
+    upper: float | None
+    new_end: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """One check on a part as found or as fitted.
+
+    p : probability that the part conforms; None where nothing is computed (feel, leaves, counts)
+    ruling : the figure that ruled and what it outranked; None where the sheet gives none
+    reason : one sentence; todo : what to do now, empty when nothing
+    plan : how it differs from what was planned, said beside the verdict
+    overruled : who decided otherwise, and why
+    """
+
+    check: str
+    condition: Condition
+    word: Word
+    value: Value | None = None
+    ruling: Ruling | None = None
+    limits: Limits | None = None
+    p: float | None = None
+    reason: str = ""
+    todo: str = ""
+    plan: str = ""
+    overruled: Said[VerdictOverruled] | None = None
+
+    @property
+    def is_good(self) -> bool:
+        """Within, or taken on by a named person."""
+        return self.word in ("within", "within, worn") or self.overruled is not None
+
+    @property
+    def is_bad(self) -> bool:
+        """Beyond, and nobody overruled it."""
+        return self.word == "beyond" and self.overruled is None
+
+
+Verdicts = Mapping[tuple[str, Condition], Verdict]
+
+
+def limits_of(check: Check, figure: Figure, condition: Condition) -> Limits | None:
+    """Return the limits that hold in a condition, or None when the figure gives none for it."""
+    new, service = figure.new, figure.service
+    if condition == "as fitted" and new is not None and figure.nominal is None:
+        return _of_span(new)
+    if service is not None:
+        limits = _of_span(service)
+        return replace(limits, new_end=_new_end(check, new))
+    if check.limit == "both" and new is not None and figure.nominal is None:
+        return _of_span(new)
+    return None
+
+
+def _of_span(span: Span) -> Limits:
+    return Limits(_si(span.low), _si(span.high))
+
+
+def _si(quantity: Quantity | None) -> float | None:
+    return None if quantity is None else quantity.si
+
+
+def _new_end(check: Check, new: Span | None) -> float | None:
+    """The end of new from which wear goes on towards the limit."""
+    if new is None:
+        return None
+    return _si(new.low if check.limit == "lower" else new.high)
