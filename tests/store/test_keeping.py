@@ -3,6 +3,7 @@
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ import pytest
 from ringland.store import Damaged, Locked, open_store, opening
 from tests.store.contract import line
 
+PHOTO = sha256(b"photo").hexdigest()
 Behind = Callable[[str], None]
 
 
@@ -64,7 +66,9 @@ def test_a_changed_line_is_found_and_not_read(
 def test_a_changed_photo_is_found(path: Path, behind: Behind) -> None:
     behind("UPDATE photo SET content = x'00'")
     with closing(open_store(path)) as log:
-        assert [each for each in log.check() if "no longer what was kept" in each]
+        assert log.check() == [f"photo {PHOTO} is no longer what was kept"]
+        with pytest.raises(Damaged, match="take the photo from the newest backup"):
+            log.photo(PHOTO)
 
 
 def test_a_missing_guard_is_found(path: Path) -> None:

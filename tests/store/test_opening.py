@@ -1,6 +1,8 @@
 """A store is made, recognised or refused; what is there is never overwritten."""
 
+import errno
 import multiprocessing
+import os
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -13,18 +15,12 @@ from ringland.store import (
     NoFolder,
     NoStore,
     NotAStore,
+    Occupied,
     StoreError,
     open_store,
-    opening,
 )
 from ringland.store.schema import APPLICATION_ID
 from tests.store.contract import line
-
-
-@pytest.fixture(autouse=True)
-def impatient(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Wait a tenth of a second instead of five."""
-    monkeypatch.setattr(opening, "PATIENCE_S", 0.1)
 
 
 def refused(path: Path, kind: type[StoreError], said: str) -> None:
@@ -129,6 +125,40 @@ def test_programs_that_make_one_store_at_once_end_up_in_the_same(tmp_path: Path)
         maker.join(60)
     with closing(open_store(path, create=False)) as log:
         assert sorted(each.id for _, each in log.read("job/1")) == list("abcd")
+
+
+def test_one_who_was_slower_to_make_the_store_takes_the_other(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path, link = tmp_path / "bench.ringland", os.link
+
+    def slow_link(part: Path, to: Path) -> None:
+        monkeypatch.setattr(os, "link", link)
+        make_and_append(path, "faster")
+        link(part, to)
+
+    monkeypatch.setattr(os, "link", slow_link)
+    make_and_append(path, "slower")
+    with closing(open_store(path)) as log:
+        assert [each.id for _, each in log.read("job/1")] == ["faster", "slower"]
+    assert [each.name for each in tmp_path.iterdir()] == [path.name]
+
+
+def test_a_store_is_made_where_there_are_no_hard_links(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_link(_part: Path, _to: Path) -> None:
+        raise PermissionError(errno.EPERM, "Operation not permitted")
+
+    monkeypatch.setattr(os, "link", no_link)
+    path = tmp_path / "bench.ringland"
+    make_and_append(path, "a")
+    with closing(open_store(path)) as log:
+        log.backup(tmp_path / "copy")
+        with pytest.raises(Occupied):
+            log.backup(path)
+    names = sorted(each.name for each in tmp_path.iterdir())
+    assert names == ["bench.ringland", "copy"]
 
 
 def test_the_application_id_reads_ring_in_the_file(tmp_path: Path) -> None:

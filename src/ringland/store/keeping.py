@@ -3,7 +3,6 @@
 Here: work on the whole file. Not here: reading and appending (`ringland.store.sqlite`).
 """
 
-import os
 import sqlite3
 import time
 from collections.abc import Callable, Iterator, Sequence
@@ -24,6 +23,11 @@ def photo_name(content: bytes) -> str:
     import hashlib  # loads OpenSSL; most commands need none
 
     return hashlib.sha256(content).hexdigest()
+
+
+def is_photo(name: str, content: object) -> bool:
+    """Tell whether this is the content that was kept by that name."""
+    return isinstance(content, bytes) and photo_name(content) == name
 
 
 def problem_of_row(
@@ -50,7 +54,7 @@ def problems(db: sqlite3.Connection) -> list[str]:
     for look in (_in_file, _in_schema, _in_lines, _in_photos):
         try:
             found.extend(look(db))
-        except sqlite3.Error as error:
+        except (sqlite3.Error, UnicodeDecodeError) as error:
             found.append(f"the file cannot be read any further: {error}")
     return found
 
@@ -69,33 +73,37 @@ def _in_schema(db: sqlite3.Connection) -> Iterator[str]:
 
 
 def _in_lines(db: sqlite3.Connection) -> Iterator[str]:
-    before: tuple[str, int] = ("", 0)
+    before, number = "", 0
     rows = db.execute(
         'SELECT stream, seq, crc, id, act, kind, at, "by", body FROM line ORDER BY stream, seq'
     )
     for stream, seq, crc, *columns in rows:
-        expected = before[1] + 1 if stream == before[0] else 1
+        expected = number + 1 if stream == before else 1
         problem = problem_of_row(stream, expected, seq, crc, columns)
         if problem:
             yield problem
-        before = (stream, seq)
+        before, number = stream, seq if isinstance(seq, int) else expected
 
 
 def _in_photos(db: sqlite3.Connection) -> Iterator[str]:
     for name, content in db.execute("SELECT hash, content FROM photo"):
-        if name != photo_name(content):
+        if not is_photo(name, content):
             yield f"photo {name} is no longer what was kept"
 
 
 def backup(path: Path, to: Path) -> None:
     """Copy the store to a new file, whole as of one moment, while others may go on using it."""
-    if to.exists():
-        raise Occupied(f"{to}: a file of that name is there already. Name another.")
-    part = to.with_name(f"{to.name}.part{os.getpid()}")
+    part = opening.part_name(to)
     with in_words(to, "the backup was not made"):
         try:
-            _copy(path, part)
-            part.rename(to)
+            if not to.exists():
+                _copy(path, part)
+            opening.publish(part, to)
+        except FileExistsError:
+            raise Occupied(
+                f"{to}: the backup was not made: a file of that name is there already. "
+                "Name another."
+            ) from None
         finally:
             part.unlink(missing_ok=True)
 

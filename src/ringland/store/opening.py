@@ -4,9 +4,11 @@ Here: everything until a connection to a good store stands. Not here: reading an
 (`ringland.store.sqlite`). Start with `connect`.
 """
 
+import errno
 import os
 import sqlite3
 import time
+from contextlib import closing, suppress
 from pathlib import Path
 
 from ringland.store.errors import Damaged, NewerStore, NoFolder, NoStore, NotAStore, StoreError
@@ -28,38 +30,57 @@ def connect(path: Path, *, create: bool) -> sqlite3.Connection:
             f"a store needs {'.'.join(map(str, OLDEST_SQLITE))} or newer. Use a newer Python."
         )
     with in_words(path, "the store cannot be opened"):
-        fresh = create and _claim(path)
-        if not fresh:
-            _see_file(path)
+        if create and not path.exists():
+            _make(path)
+        _see_file(path)
         db = _dial(path)
         try:
-            for setting in SETTINGS:
-                db.execute(setting)
-            if fresh:
-                _lay_out(db)
             _recognise(db, path)
         except BaseException:
             db.close()
-            if fresh and path.stat().st_size == 0:  # leave nothing half-made behind
-                path.unlink()
             raise
     return db
 
 
+def publish(part: Path, to: Path) -> None:
+    """Give a finished file its name, at once and whole; raises FileExistsError, never overwrites.
+
+    part : the finished file, in the same folder; that name may stay
+    """
+    try:
+        os.link(part, to)
+    except FileExistsError:
+        raise
+    except OSError:  # a file system without hard links, as on many cards
+        if to.exists():
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(to)) from None
+        part.rename(to)
+
+
+def part_name(path: Path) -> Path:
+    """Return a name beside the file, for the time until it is finished."""
+    return path.with_name(f"{path.name}.{os.getpid()}-{time.monotonic_ns()}.part")
+
+
 def _dial(path: Path) -> sqlite3.Connection:
-    return sqlite3.connect(
+    db = sqlite3.connect(
         f"{path.absolute().as_uri()}?mode=rw",
         uri=True,
         timeout=PATIENCE_S,
         isolation_level=None,  # transactions are begun and ended in plain sight
         check_same_thread=False,  # the log holds a lock of its own
     )
+    try:
+        for setting in SETTINGS:
+            db.execute(setting)
+    except BaseException:
+        db.close()
+        raise
+    return db
 
 
-def _claim(path: Path) -> bool:
-    """Make the empty file; True for the one who made it, False where it was there already."""
-    if path.exists():
-        return False
+def _make(path: Path) -> None:
+    """Make a store that is whole from the moment it has its name, even if this is killed."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -67,11 +88,20 @@ def _claim(path: Path) -> bool:
             f"{path.parent}: this folder for the store cannot be made: "
             f"{error.strerror}. Make it, or choose another place."
         ) from error
+    part = part_name(path)
     try:
-        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o666))
-    except FileExistsError:
-        return False
-    return True
+        os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o666))
+        with closing(_dial(part)) as db:
+            db.execute("BEGIN EXCLUSIVE")
+            for statement in STATEMENTS:
+                db.execute(statement)
+            db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+            db.execute(f"PRAGMA user_version = {VERSION}")
+            db.execute("COMMIT")
+        with suppress(FileExistsError):  # another program was faster; its store is as good
+            publish(part, path)
+    finally:
+        part.unlink(missing_ok=True)
 
 
 def _see_file(path: Path) -> None:
@@ -79,23 +109,11 @@ def _see_file(path: Path) -> None:
         raise NotAStore(f"{path}: this is a folder, not a store. Name the file in it.")
     if not path.exists():
         raise NoStore(f"{path}: there is no store here. Look for a slip in the name.")
-    wait_until = time.monotonic() + PATIENCE_S
-    while path.stat().st_size == 0:  # perhaps another program is making it right now
-        if time.monotonic() > wait_until:
-            raise NotAStore(
-                f"{path}: the file is empty, so it is no store. If it held one, go on from the "
-                "newest backup; if not, delete the file and try again."
-            )
-        time.sleep(0.02)
-
-
-def _lay_out(db: sqlite3.Connection) -> None:
-    db.execute("BEGIN EXCLUSIVE")
-    for statement in STATEMENTS:
-        db.execute(statement)
-    db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-    db.execute(f"PRAGMA user_version = {VERSION}")
-    db.execute("COMMIT")
+    if path.stat().st_size == 0:
+        raise NotAStore(
+            f"{path}: the file is empty, so it is no store. If it held one, go on from the newest "
+            "backup; if not, delete the file and try again."
+        )
 
 
 def _recognise(db: sqlite3.Connection, path: Path) -> None:

@@ -83,6 +83,11 @@ class SqliteLog:
                 f"{self._path}: there is no photo {hash}. Look in the store that the job was "
                 "exported from."
             )
+        if not keeping.is_photo(hash, row[0]):
+            raise Damaged(
+                f"{self._path}: photo {hash} is no longer what was kept. Keep the file as it is, "
+                "and take the photo from the newest backup."
+            )
         content: bytes = row[0]
         return content
 

@@ -75,6 +75,8 @@ def in_words(path: Path, doing: str) -> Iterator[None]:
         yield
     except sqlite3.Error as error:
         raise _of_sqlite(error, f"{path}: {doing}") from error
+    except UnicodeDecodeError as error:  # SQLite's own message quotes what is no longer text
+        raise Damaged(f"{path}: {doing}: the file is damaged. {_RESTORE}") from error
     except OverflowError as error:
         raise Unstorable(f"{path}: {doing}: it is too big for the store: {error}") from error
     except OSError as error:
