@@ -134,6 +134,16 @@ def _worn_or_within(estimate: Estimate, limits: Limits) -> Word:
     return "within, worn" if conformance.worn(estimate.value, end, limit) else "within"
 
 
+_SHOWN = {
+    ("minimum", "within"): "above the minimum",
+    ("minimum", "undecided"): "the minimum is not shown",
+    ("minimum", "beyond"): "below the minimum",
+    ("limit", "within"): "below the limit",
+    ("limit", "undecided"): "the limit is not shown",
+    ("limit", "beyond"): "past the limit",
+}
+
+
 def _of_leaves(
     held: Verdict, interval: conformance.Interval, limits: Limits, check: Check
 ) -> Verdict:
@@ -147,12 +157,7 @@ def _of_leaves(
             ("limit", conformance.interval_verdict(interval, lower=None, upper=limits.upper))
         )
     words = [word for _, word in sides]
-    shown = "; ".join(
-        f"{'' if word == 'within' else word + ' '}{'above' if side == 'minimum' else 'below'} the {side}"
-        if word == "within"
-        else f"{word} against the {side}"
-        for side, word in sides
-    )
+    shown = "; ".join(_SHOWN[side, word] for side, word in sides)
     if "beyond" in words:
         return replace(held, word="beyond", reason=shown, todo=check.beyond.say)
     if "undecided" in words:

@@ -81,6 +81,14 @@ def _rule(name: str, profile: Profile, cooling: bool) -> LeakProfile:
     )
 
 
+_LEVELS: dict[str, tuple[Word, str]] = {
+    "none": ("within", ""),
+    "note": ("within", "note it"),
+    "plan": ("within, worn", "plan the top end"),
+    "stop": ("beyond", "stop riding it"),
+}
+
+
 def judge_compression(book: Book, state: State, blank: Verdict) -> Verdict:
     """Judge cranking compression against this machine's own baseline on the same gauge."""
     reading = _last(state, blank)
@@ -112,10 +120,7 @@ def judge_compression(book: Book, state: State, blank: Verdict) -> Verdict:
         )
     drop = 100 * (found.share.value - 1)
     said = f"{drop:+.1f} % ± {200 * found.share.u:.0f} against {baseline.value} on {baseline.gauge}"
-    advice = {"none": "", "note": "note it", "plan": "plan the top end", "stop": "stop riding it"}[
-        found.level or "none"
-    ]
-    word: Word = "within" if found.level in ("none", "note") else "beyond"
+    word, advice = _LEVELS[found.level or "none"]
     return replace(blank, word=word, reason=said.replace("-", "−"), todo=advice)
 
 

@@ -1,0 +1,165 @@
+"""What each nut got, and what is still open in the tightening of a group."""
+
+from dataclasses import dataclass
+from math import radians
+
+from ringland.fasten.adapter import AdapterError, delivered
+from ringland.fasten.sequence import ring_order
+from ringland.fasten.stages import judge_movement
+from ringland.job.case import Case
+from ringland.job.entries import FastenerPulled
+from ringland.job.tightening import Pull, Tightening, is_broken
+from ringland.quantity import parse_quantity, show_number
+from ringland.sheet.model import FastenerGroup
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far a group is.
+
+    stage : the stage in hand, from 1; None when all are pulled
+    stages : how many there are, check pass included
+    pulled : positions pulled in the stage in hand that count
+    next : position to pull next; None when done
+    again : why the stage begins again, empty otherwise
+    open : what keeps the group from being called tight, in sentences
+    """
+
+    group: str
+    count: int
+    order: tuple[int, ...]
+    stage: int | None
+    stages: int
+    pulled: tuple[int, ...]
+    next: int | None
+    again: str
+    open: tuple[str, ...]
+
+    @property
+    def is_complete(self) -> bool:
+        """Every fastener has every stage, and nothing about them is open."""
+        return self.stage is None and not self.open
+
+
+def progress(case: Case, name: str) -> Progress:
+    """Return how far the tightening of a group is."""
+    group = case.book.sheet.fasteners[name]
+    tightening = case.state.tightening.get(name, Tightening())
+    stages = stages_in(group, tightening)
+    order = order_of(group)
+    stage = tightening.stage_in_hand(stages, group.count)
+    in_hand = tightening.done_in(stage) if stage else {}
+    again = next((why for number, why in tightening.repeat if number == stage), "")
+    if in_hand and not again and is_broken(max(p.at for p in in_hand.values()), case.now):
+        again = _left_at(in_hand, group, stage or 1)
+        in_hand = {}
+    left = [position for position in order if position not in in_hand]
+    return Progress(
+        name,
+        group.count,
+        order,
+        stage,
+        stages,
+        tuple(p for p in order if p in in_hand),
+        left[0] if stage and left else None,
+        again,
+        tuple(_open(case, name, group, tightening, stage, stages)),
+    )
+
+
+def stages_in(group: FastenerGroup, tightening: Tightening) -> int:
+    """Return the number of rounds: the stages and the check pass; one for a screw by feel."""
+    pulls = tightening.pulls.values()
+    if group.by_feel and pulls and all(pull.fact.by_feel for pull in pulls):
+        return 1
+    return len(group.stages) + (1 if group.check_pass else 0)
+
+
+def order_of(group: FastenerGroup) -> tuple[int, ...]:
+    """Return the tightening order: the maker's list, else crosswise by the trade's patterns."""
+    if group.order and group.order[0].isdigit():
+        return tuple(int(number) for number in group.order.replace("-", " ").split())
+    if group.order == "crosswise" and group.count > 1:
+        return ring_order(group.count)
+    return tuple(range(1, group.count + 1))
+
+
+def _left_at(in_hand: dict[int, Pull], group: FastenerGroup, stage: int) -> str:
+    last = max(in_hand.values(), key=lambda pull: pull.at)
+    return (
+        f"{len(in_hand)} of {group.count} were pulled at stage {stage}, "
+        f"last by {last.by} at {last.at[11:16]}"
+    )
+
+
+def _open(
+    case: Case,
+    name: str,
+    group: FastenerGroup,
+    tightening: Tightening,
+    stage: int | None,
+    stages: int,
+) -> list[str]:
+    found = []
+    if stage is not None:
+        pulled = tightening.done_in(stage)
+        left = [str(p) for p in order_of(group) if p not in pulled]
+        which = "all" if len(left) == group.count else ", ".join(left)
+        round_name = "check pass" if group.check_pass and stage == stages else f"stage {stage}"
+        found.append(f"{name}: {which} not pulled at {round_name}")
+    found += _off_torque(case, name, tightening)
+    found += _moved(name, tightening)
+    return found
+
+
+def _off_torque(case: Case, name: str, tightening: Tightening) -> list[str]:
+    """Name the fasteners whose last full pull gave them another torque than the sheet's."""
+    figure = case.book.figures.torques.get(name)
+    wanted = figure.new if figure else None
+    if wanted is None or wanted.low is None or wanted.high is None:
+        return []
+    group = case.book.sheet.fasteners[name]
+    room = case.book.norms.torque_tolerance
+    found = []
+    for (stage, position), pull in tightening.pulls.items():
+        if stage != len(group.stages) or pull.fact.by_feel or not pull.fact.setting:
+            continue
+        got = torque_got(pull.fact)
+        mean = (wanted.low.si + wanted.high.si) / 2
+        if not wanted.low.si * (1 - room) <= got <= wanted.high.si * (1 + room):
+            off = show_number(100 * (got / mean - 1), 0)
+            sign = "+" if got > mean else ""
+            found.append(
+                f"{name}: number {position} got {show_number(got, 1)} N·m ({sign}{off} %): "
+                "let all off in steps, look at the gasket, begin again"
+            )
+    return found
+
+
+def torque_got(fact: FastenerPulled) -> float:
+    """Return what the fastener got [N·m] at the setting, with the geometry that was logged."""
+    setting = parse_quantity(fact.setting, "torque").si
+    if not fact.adapter:
+        return setting
+    try:
+        return delivered(
+            setting,
+            parse_quantity(fact.wrench_length, "length").si,
+            parse_quantity(fact.adapter, "length").si,
+            parse_quantity(fact.angle, "angle").si,
+        )
+    except AdapterError:
+        return setting
+
+
+def _moved(name: str, tightening: Tightening) -> list[str]:
+    angles = {
+        str(position): radians(float(parse_quantity(pull.fact.moved, "angle").number))
+        for (_, position), pull in tightening.pulls.items()
+        if pull.fact.moved
+    }
+    return [
+        f"{name}: number {each.fastener} moved far. {each.follow_up}"
+        for each in (judge_movement(angles) if angles else ())
+        if each.is_open
+    ]
