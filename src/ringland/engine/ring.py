@@ -3,7 +3,7 @@
 Here: the rule of a ring maker's leaflet (so much per bore), the room left between a gap and its
 limits, piston acceleration against the ring-flutter table.
 Not here: what a feeler reading is worth (`ringland.measure`), the gap when hot (`hotfit`).
-Start with `gap_by_rule`; flutter with `flutter`.
+Start with `gap_limits_by_rule`; flutter with `flutter`.
 """
 
 from dataclasses import dataclass
@@ -26,7 +26,7 @@ FLUTTER_TABLE = (
 HALF_DIGIT = 0.0005 * INCH  # the table prints its heights to a thousandth of an inch
 
 
-def gap_by_rule(bore: float, low: float, high: float) -> tuple[float, float]:
+def gap_limits_by_rule(bore: float, low: float, high: float) -> tuple[float, float]:
     """Gap that a part sheet's rule gives for this bore.
 
     bore : diameter [m]
@@ -36,7 +36,7 @@ def gap_by_rule(bore: float, low: float, high: float) -> tuple[float, float]:
 
     The ring's part sheet outranks the engine sheet: it is this ring's. Show both.
 
-    >>> [round(gap * 1e3, 3) for gap in gap_by_rule(0.054, 0.0040, 0.0065)]
+    >>> [round(gap * 1e3, 3) for gap in gap_limits_by_rule(0.054, 0.0040, 0.0065)]
     [0.216, 0.351]
     """
     require_positive("bore", bore)
