@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from itertools import count
+from multiprocessing.synchronize import Barrier
 from pathlib import Path
 from typing import Any
 
@@ -81,9 +82,10 @@ class Model:
         return len(self.held.get(stream, []))
 
 
-def append_many(open_log: OpenLog, name: str, lines: int) -> None:
+def append_many(open_log: OpenLog, together: Barrier, name: str, lines: int) -> None:
     """Append so many lines one by one; runs in a process of its own."""
     log = open_log()
+    together.wait(60)
     for n in range(lines):
         log.append("job/1", [line(f"{name}-{n}", n=n)])
     log.close()
@@ -141,6 +143,10 @@ class LogContract:
         assert log.append("job/1", [line("b"), line("c")]) == 3
         assert [each.id for _, each in log.read("job/1")] == ["a", "b", "c"]
 
+    def test_the_order_of_a_body_s_keys_is_no_content(self, log: Log) -> None:
+        log.append("job/1", [line("a", gap=0.35, leaf=1)])
+        assert log.append("job/1", [line("a", leaf=1, gap=0.35)]) == 1
+
     @pytest.mark.parametrize(
         "other",
         [
@@ -191,6 +197,7 @@ class LogContract:
             (replace(line("a"), at="2026-05-02T10:00:00"), "with an offset"),
             (replace(line("a"), at="yesterday"), "with an offset"),
             (line("a", x=float("nan")), "no plain JSON"),
+            (line("a", x=float("-inf")), "no plain JSON"),
             (line("a", x=(1, 2)), "lists instead of tuples"),
             (line("a", x={1: "one"}), "all keys text"),
             (line("a", x=b"raw"), "no plain JSON"),
@@ -210,8 +217,11 @@ class LogContract:
 
     def test_two_programs_lose_nothing_in_one_stream(self, open_log: OpenLog, log: Log) -> None:
         spawn = multiprocessing.get_context("spawn")
-        lines = 40
-        writers = [spawn.Process(target=append_many, args=(open_log, name, lines)) for name in "ab"]
+        lines, together = 100, spawn.Barrier(2)
+        writers = [
+            spawn.Process(target=append_many, args=(open_log, together, name, lines))
+            for name in "ab"
+        ]
         for writer in writers:
             writer.start()
         for writer in writers:

@@ -92,8 +92,17 @@ def test_a_backup_does_not_wait_for_ever(
     path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(opening, "PATIENCE_S", 0.1)
+    connect = opening.connect
     with closing(open_store(path)) as log, closing(sqlite3.connect(path)) as other:
-        other.execute("BEGIN EXCLUSIVE")
-        with pytest.raises(Locked, match="Close it, or wait"):
+
+        def connect_just_before_the_lock(path: Path, *, create: bool) -> sqlite3.Connection:
+            db = connect(path, create=create)
+            other.execute("BEGIN EXCLUSIVE")
+            return db
+
+        monkeypatch.setattr(opening, "connect", connect_just_before_the_lock)
+        with pytest.raises(Locked, match=r"the backup was not made: .* Close it, or wait"):
             log.backup(tmp_path / "copy")
+        with pytest.raises(Locked, match=r"the store cannot be opened: .* Close it, or wait"):
+            connect(path, create=False)
     assert [each.name for each in tmp_path.iterdir()] == [path.name]
