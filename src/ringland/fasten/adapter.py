@@ -71,7 +71,7 @@ def lever_ratio(wrench_length: float, adapter_length: float, angle: float) -> fl
     if arm <= _NOTHING_LEFT * (wrench_length + adapter_length):
         raise AdapterError(
             f"an adapter of {adapter_length * 1000:g} mm at {angle * 180 / pi:g} deg reaches back "
-            f"past the grip of a wrench of {wrench_length * 1000:g} mm: no lever is left and no "
+            f"to the grip or past it on a wrench of {wrench_length * 1000:g} mm: no lever is left and no "
             "setting exists; turn the adapter to 90 deg or use a longer wrench"
         )
     return arm / wrench_length
