@@ -57,6 +57,7 @@ class Gauge:
     leaves : of a feeler set, its leaves with unit
     set_with : what it was set or zeroed with (another gauge's id, "ring 53.2")
     calibrated : date of the last calibration, ISO; empty when unknown
+    length : of a torque wrench, middle of the grip to middle of the drive; counts with an adapter
     """
 
     id: str
@@ -68,6 +69,7 @@ class Gauge:
     leaves: tuple[str, ...] = ()
     set_with: str = ""
     calibrated: str = ""
+    length: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import radians
 
 from ringland.engine.piston import SizeClass, fit_of_class
 from ringland.fasten.adapter import AdapterError
@@ -100,11 +99,9 @@ def _pistons(case: Case) -> Iterator[Setting]:
     ]
     for name, fit in sorted(fits, key=lambda each: -(each[1].probability or 0.0)):
         share = show_number(100 * (fit.probability or 0.0), 0)
+        chance = f"chance that the clearance lands in {span}"
         yield Setting(
-            f"piston class {name}",
-            f"{share} %",
-            f"chance that the clearance lands in {span}",
-            _where(window) if window else "",
+            f"piston class {name}", f"{share} %", chance, _where(window) if window else ""
         )
 
 
@@ -165,7 +162,7 @@ def wrenches(gauges: dict[str, Gauge]) -> list[TorqueWrench]:
             low, high, step = (
                 parse_quantity(text, "torque") for text in (gauge.low, gauge.high, gauge.resolution)
             )
-            length = parse_quantity(gauge.set_with, "length").si if gauge.set_with else None
+            length = parse_quantity(gauge.length, "length").si if gauge.set_with else None
             found.append(
                 TorqueWrench(gauge.id, low.number, high.number, step.number, high.unit, length)
             )
@@ -195,10 +192,8 @@ def offset_of(adapter: str, angle: str) -> Offset | None:
     """Return the adapter as it stands on the wrench, from texts with units; None for none."""
     if not adapter:
         return None
-    return Offset(
-        parse_quantity(adapter, "length").si,
-        radians(float(parse_quantity(angle, "angle", default="deg").number)),
-    )
+    turned = parse_quantity(angle, "angle", default="deg")
+    return Offset(parse_quantity(adapter, "length").si, turned.si)
 
 
 def _fluids(case: Case) -> Iterator[Setting]:

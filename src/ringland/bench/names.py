@@ -1,0 +1,77 @@
+"""Find what a person means by the words typed: a check, finding, step, part or group of fasteners."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Literal
+
+from ringland.bench.refusal import Refused
+from ringland.sheet.model import Sheet
+
+Kind = Literal["check", "finding", "step", "part", "group"]
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """What was named, and the words that are left after the name."""
+
+    kind: Kind
+    name: str
+    rest: tuple[str, ...]
+
+
+def spellings(sheet: Sheet, kind: Kind) -> Iterator[tuple[str, str]]:
+    """Yield each spelling of each name of a kind, with the sheet's own name."""
+    tables: dict[Kind, Mapping[str, object]] = {
+        "check": sheet.checks,
+        "finding": sheet.findings,
+        "step": sheet.steps,
+        "part": sheet.parts,
+        "group": sheet.fasteners,
+    }
+    for name, content in tables[kind].items():
+        yield name.casefold(), name
+        for also in getattr(content, "also_called", ()):
+            yield also.casefold(), name
+
+
+def find(sheet: Sheet, words: Sequence[str], kinds: Sequence[Kind]) -> Named | None:
+    """Return what the longest run of leading words names, trying the kinds in order.
+
+    A plural or a missing plural is overlooked; dashes count as spaces.
+    """
+    for length in range(len(words), 0, -1):
+        said = " ".join(words[:length]).casefold().replace("-", " ")
+        for kind in kinds:
+            for spelling, name in spellings(sheet, kind):
+                plain = spelling.replace("-", " ")
+                if said in (plain, f"{plain}s") or f"{said}s" == plain:
+                    return Named(kind, name, tuple(words[length:]))
+    return None
+
+
+def must_find(sheet: Sheet, words: Sequence[str], *kinds: Kind) -> Named:
+    """Return what is named, or refuse with the nearest names.
+
+    Raises Refused.
+    """
+    found = find(sheet, words, kinds)
+    if found is None:
+        said = " ".join(words)
+        known = {spelling: name for kind in kinds for spelling, name in spellings(sheet, kind)}
+        near = nearest(said, known)
+        hint = f" Did you mean {near}?" if near else ""
+        raise Refused(f"no {' or '.join(kinds)} is called {said!r} here.{hint}")
+    return found
+
+
+def nearest(said: str, known: Mapping[str, str] | Sequence[str]) -> str:
+    """Return the known name nearest to what was typed, or nothing."""
+    words = said.casefold().split()
+    candidates = list(known)
+    for length in range(len(words), 0, -1):
+        close = get_close_matches(" ".join(words[:length]), candidates, 1, 0.7)
+        if close:
+            return known[close[0]] if isinstance(known, Mapping) else close[0]
+    holding = [each for each in candidates if words and words[0] in each.split()]
+    return holding[0] if holding else ""

@@ -1,0 +1,388 @@
+"""From typed words to a reading: values with units, leaves, places, words of eye and feel.
+
+A number without a unit is settled by the unit in use and by what is plausible for the check; what
+is not plausible is asked about and nothing is kept. Torque without a unit is always asked.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+
+from ringland.bench.refusal import Asked, Offer, Refused
+from ringland.job.case import Case
+from ringland.job.entries import (
+    Condition,
+    Evidence,
+    Fact,
+    Gauge,
+    GaugeUsed,
+    Indication,
+    ReadingTaken,
+)
+from ringland.job.slips import Plausible, leaf_slip, neighbour_slip, plausible, slip_of
+from ringland.quantity import (
+    AmbiguousNumber,
+    MissingUnit,
+    Quantity,
+    QuantityError,
+    find_unit,
+    parse_quantity,
+    units_of,
+)
+from ringland.quantity.units import UnitError
+from ringland.sheet.model import Check
+
+# What people say for an eye, a finger, a hole; the longest first.
+SAID: dict[str, tuple[Evidence, str]] = {
+    "not measurable here": ("not measurable", ""),
+    "not measurable": ("not measurable", ""),
+    "not measured": ("not taken", ""),
+    "not taken": ("not taken", ""),
+    "not sure": ("not sure", ""),
+    "no bubble": ("good", ""),
+    "no bubbles": ("good", ""),
+    "rolls freely": ("good", ""),
+    "does not roll": ("bad", ""),
+    "unsure": ("not sure", ""),
+    "port": ("not measurable", "port"),
+    "good": ("good", ""),
+    "ok": ("good", ""),
+    "fine": ("good", ""),
+    "smooth": ("good", ""),
+    "none": ("good", ""),
+    "free": ("good", ""),
+    "bad": ("bad", ""),
+    "bubble": ("bad", ""),
+    "bubbles": ("bad", ""),
+    "click": ("bad", ""),
+    "clicks": ("bad", ""),
+    "rough": ("bad", ""),
+    "cracked": ("bad", ""),
+    "binds": ("bad", ""),
+}
+_LEAF = {
+    "goes": "goes",
+    "go": "goes",
+    "enters": "goes",
+    "stops": "stops",
+    "not": "stops",
+    "doesn't": "stops",
+}
+_PLACE = re.compile(r"([hH]\d)-?([xyXY])$")
+
+
+@dataclass(frozen=True, slots=True)
+class Habits:
+    """What the person used last: gauge by check, unit by kind. Changed only by the person."""
+
+    gauges: dict[str, str] = field(default_factory=dict)
+    units: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Taking:
+    """How a reading is taken: beside the words with the values."""
+
+    gauge: str = ""
+    temperature: str = ""
+    condition: Condition | None = None
+    remark: str = ""
+    insist: bool = False
+
+
+def take(
+    case: Case,
+    check: str,
+    words: Sequence[str],
+    taking: Taking,
+    habits: Habits,
+    shelf: dict[str, Gauge],
+) -> list[Fact]:
+    """Return the facts of one or several readings of a check.
+
+    words : values and words as typed, such as ("H1X", "53.214"), (".29", "goes"), ("not", "sure")
+    Raises Refused, or Asked where something must be settled first.
+    """
+    content = case.book.sheet.checks[check]
+    if content.of:
+        raise Refused(f"{check} is worked out from {' and '.join(content.of)}: read those")
+    condition = taking.condition or condition_now(case, check)
+    gauge = _gauge(content, taking, habits, shelf)
+    readings = list(_readings(case, check, words, condition, gauge, taking, habits))
+    if not readings:
+        raise Refused(f"{check}: nothing to keep. {_usage(content)}")
+    facts: list[Fact] = []
+    if gauge is not None and case.state.gauges.get(gauge.id) != gauge:
+        facts.append(GaugeUsed(gauge))
+    return [*facts, *readings]
+
+
+def condition_now(case: Case, check: str) -> Condition:
+    """Return what a reading taken now is of: the new part once one is in hand, else as found."""
+    content = case.book.sheet.checks[check]
+    if content.taken != "both":
+        return content.taken
+    return "as fitted" if content.part in case.state.renewed else "as found"
+
+
+def _usage(content: Check) -> str:
+    if content.places:
+        return f"Name the place and the value, as in '{content.places[0]} 53.21 mm'."
+    return "Write the value with its unit, or a word such as 'good', 'bad', 'not sure'."
+
+
+def _gauge(content: Check, taking: Taking, habits: Habits, shelf: dict[str, Gauge]) -> Gauge | None:
+    if taking.gauge:
+        return find_gauge(taking.gauge, shelf)
+    for kind in content.gauges:
+        last = habits.gauges.get(kind)
+        if last and last in shelf:
+            return shelf[last]
+    of_kind = [g for kind in content.gauges for g in shelf.values() if g.kind == kind]
+    same = {g.kind for g in of_kind}
+    # the only gauge of the best kind is the one meant; of several the person names one
+    best = [g for g in of_kind if g.kind == next((k for k in content.gauges if k in same), "")]
+    return best[0] if len(best) == 1 else None
+
+
+def find_gauge(said: str, shelf: dict[str, Gauge]) -> Gauge:
+    """Return a gauge by its id, or by its kind where there is one of it. Raises Refused."""
+    by_id = {each.id.casefold(): each for each in shelf.values()}
+    if said.casefold() in by_id:
+        return by_id[said.casefold()]
+    of_kind = [g for g in shelf.values() if said.casefold() in g.kind]
+    if len(of_kind) == 1:
+        return of_kind[0]
+    known = ", ".join(f"{g.id} ({g.kind})" for g in shelf.values()) or "none: ringland gauge add"
+    which = "several gauges are" if of_kind else "no gauge is"
+    raise Refused(f"{which} called {said!r}. On the shelf: {known}")
+
+
+def _readings(
+    case: Case,
+    check: str,
+    words: Sequence[str],
+    condition: Condition,
+    gauge: Gauge | None,
+    taking: Taking,
+    habits: Habits,
+) -> Iterator[ReadingTaken]:
+    content = case.book.sheet.checks[check]
+    blank = ReadingTaken(
+        check, condition, (), "", gauge.id if gauge else "", taking.temperature, taking.remark
+    )
+    for place, said in _by_place(content, words):
+        indications, insisted = _indications(
+            case, content, check, place, said, gauge, taking, habits, condition
+        )
+        if indications:
+            yield replace(blank, place=place, indications=tuple(indications), insisted=insisted)
+
+
+def _by_place(content: Check, words: Sequence[str]) -> Iterator[tuple[str, list[str]]]:
+    """Split the words at names of places; a grid needs one for each value."""
+    known = {place.casefold().replace("-", ""): place for place in content.places}
+    place = ""
+    said: list[str] = []
+    for word in words:
+        key = word.casefold().replace("-", "").rstrip(":")
+        if content.places and _PLACE.match(word) and key not in known:
+            raise Refused(f"{word} is no place here; places: {', '.join(content.places)}")
+        if key not in known:
+            said.append(word)
+            continue
+        if said or place:
+            yield place, said
+        place, said = known[key], []
+    if said or place:
+        if not place and content.method in ("grid", "four points"):
+            first = content.places[0]
+            raise Refused(f"say where: {', '.join(content.places)}, as in '{first} 53.21'")
+        yield place, said
+
+
+def _indications(
+    case: Case,
+    content: Check,
+    check: str,
+    place: str,
+    words: list[str],
+    gauge: Gauge | None,
+    taking: Taking,
+    habits: Habits,
+    condition: Condition,
+) -> tuple[list[Indication], str]:
+    found: list[Indication] = []
+    insisted = ""
+    for token in _tokens(words):
+        if token in SAID:
+            evidence, typed = SAID[token]
+            found.append(Indication(evidence, typed=typed or token))
+            continue
+        if token in _LEAF:
+            if not found or found[-1].evidence != "value":
+                raise Refused(f"'{token}' follows a leaf, as in '0.30 {token}'")
+            found[-1] = replace(found[-1], evidence="goes" if _LEAF[token] == "goes" else "stops")
+            continue
+        quantity = _quantity(case, content, check, token, gauge, habits)
+        question = _slip(case, check, place, quantity, gauge, condition)
+        if question is not None:
+            if not taking.insist:
+                raise question
+            insisted = question.question
+        found.append(Indication("value", _digits(quantity), quantity.unit.name, token))
+    return found, insisted
+
+
+_WORD = re.compile(r"[^\W\d_%°\"″].*", re.UNICODE)
+
+
+def _tokens(words: list[str]) -> Iterator[str]:
+    """Join numbers with their units, and the words of eye and feel."""
+    pending = ""
+    index = 0
+    while index < len(words):
+        said = _said_at(words, index)
+        if said:
+            if pending:
+                yield pending
+                pending = ""
+            yield said
+            index += len(said.split())
+            continue
+        word = words[index].strip().rstrip(",") if words[index] not in (",", ";") else ""
+        index += 1
+        if not word or word.casefold() in ("at", "is", "=", "and", "after"):
+            continue
+        if re.match(r"[+−-]?[.,]?\d", word):
+            if pending:
+                yield pending
+            pending = word
+        elif pending:
+            pending = f"{pending} {word}"
+        else:
+            raise Refused(
+                f"{word!r} is not understood here: write a number with its unit, or 'not sure'"
+            )
+    if pending:
+        yield pending
+
+
+def _said_at(words: list[str], index: int) -> str:
+    for length in (3, 2, 1):
+        phrase = " ".join(words[index : index + length]).casefold().strip(" ,;.")
+        if phrase in SAID or (length == 1 and phrase in _LEAF):
+            return phrase
+    return ""
+
+
+def _digits(quantity: Quantity) -> str:
+    return str(quantity.number)
+
+
+def _quantity(
+    case: Case, content: Check, check: str, token: str, gauge: Gauge | None, habits: Habits
+) -> Quantity:
+    """Read one value; settle its unit, its comma, its deviation from the size the gauge is set to."""
+    kind = content.unit if content.unit not in ("feel",) else "length"
+    allowed = plausible(case, check)
+    try:
+        return _with_unit(token, kind)
+    except MissingUnit as bare:
+        return _settled(bare.number, token, kind, check, allowed, gauge, habits)
+    except AmbiguousNumber as two:
+        decimal = _replaced(token, two.readings[0])
+        usual = allowed.unit.name if allowed else None
+        if allowed and allowed.holds(parse_quantity(decimal, kind, default=usual).si):
+            return _quantity(case, content, check, decimal, gauge, habits)
+        offers = tuple(Offer(each, _replaced(token, each)) for each in two.readings)
+        raise Asked(str(two), offers) from None
+    except QuantityError as error:
+        raise Refused(f"{check}: {error}") from None
+
+
+def _replaced(token: str, number: str) -> str:
+    return re.sub(r"[+−-]?\d+,\d{3}", number, token, count=1)
+
+
+def _with_unit(token: str, kind: str) -> Quantity:
+    """A test's reading may hold minutes, and a compression's an altitude, beside its pressures."""
+    try:
+        return parse_quantity(token, kind)
+    except MissingUnit:
+        raise
+    except QuantityError:
+        for other in ("time", "length", "temperature") if kind == "pressure" else ():
+            try:
+                return parse_quantity(token, other)
+            except QuantityError:
+                continue
+        raise
+
+
+def _settled(
+    number: Decimal,
+    token: str,
+    kind: str,
+    check: str,
+    allowed: Plausible | None,
+    gauge: Gauge | None,
+    habits: Habits,
+) -> Quantity:
+    if kind == "count":
+        return Quantity(number, find_unit("pcs"), token)
+    usual = habits.units.get(kind) or (_unit_of(gauge) if gauge else "")
+    signed = token[:1] in "+-−" and allowed is not None and allowed.nominal is not None
+    if signed:
+        assert allowed is not None
+        assert allowed.nominal is not None
+        unit = find_unit(usual or allowed.unit.name, kind)
+        size = Decimal(repr(round(unit.from_si(allowed.nominal), 6)))
+        return Quantity(size + number, unit, token)
+    if allowed is None:
+        if usual:
+            return Quantity(number, find_unit(usual, kind), token)
+        names = [u.name for u in units_of(kind)][:4]
+        raise Asked(
+            f"{check}: {token} in which unit?",
+            tuple(Offer(f"{token} {n}", f"{token} {n}") for n in names),
+        )
+    fitting = [u for u in units_of(kind) if allowed.holds(u.to_si(number))]
+    first = find_unit(usual or allowed.unit.name, kind)
+    if first in fitting:
+        return Quantity(number, first, token)
+    if not usual and len(fitting) == 1 and kind == "pressure":
+        return Quantity(number, fitting[0], token)
+    return Quantity(number, first, token)  # implausible: the slip question says so
+
+
+def _unit_of(gauge: Gauge) -> str:
+    for text in (gauge.resolution, gauge.permissible_error, gauge.high):
+        if text:
+            try:
+                return parse_quantity(text).unit.name
+            except (QuantityError, UnitError):
+                continue
+    return ""
+
+
+def _slip(
+    case: Case,
+    check: str,
+    place: str,
+    quantity: Quantity,
+    gauge: Gauge | None,
+    condition: Condition,
+) -> Asked | None:
+    if quantity.unit.kind != case.book.sheet.checks[check].unit:
+        return None
+    slip = (
+        slip_of(case, check, quantity)
+        or neighbour_slip(case, check, condition, place, quantity)
+        or (leaf_slip(gauge, quantity) if gauge else None)
+    )
+    if slip is None:
+        return None
+    offers = tuple(Offer(each, each) for each in slip.likely)
+    return Asked(f"{slip.question} Nothing kept.", offers)

@@ -1,0 +1,28 @@
+"""Two ways in which the bench does not take what was typed: it is wrong, or it must ask first."""
+
+from dataclasses import dataclass
+
+
+class Refused(ValueError):
+    """Nothing was kept. Each problem names the thing, the value, what is allowed, what to do."""
+
+    def __init__(self, *problems: str) -> None:
+        super().__init__("\n".join(problems))
+        self.problems = problems
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One answer to a question: what will be so, and the text to type instead."""
+
+    label: str
+    text: str
+
+
+class Asked(ValueError):
+    """Nothing was kept yet: a question comes first. `offers` may be empty."""
+
+    def __init__(self, question: str, offers: tuple[Offer, ...] = ()) -> None:
+        super().__init__(question)
+        self.question = question
+        self.offers = offers
