@@ -10,6 +10,10 @@ from math import erfc, exp, inf, isinf, lgamma, log, log1p, pi, sqrt
 
 from ringland.quantity import Estimate
 
+# A class narrower than this many u is one size: the error is its square over 24, while the exact
+# form would divide a difference of rounded numbers by the width.
+ONE_SIZE = 1e-3
+
 
 def probability_below(estimate: Estimate, limit: float) -> float:
     """Probability that the true value is at most a limit.
@@ -70,9 +74,10 @@ def probability_class_lands(
     returns : 0 to 1
     """
     (small, large), (low, high) = sizes, window
-    if large == small:
-        return probability_within(Estimate(bore.value - small, bore.u, bore.dof), low, high)
-    if bore.u == 0:
+    if large - small <= ONE_SIZE * bore.u:
+        middle = (small + large) / 2
+        return probability_within(Estimate(bore.value - middle, bore.u, bore.dof), low, high)
+    if bore.u == 0:  # the share of the class that lands
         overlap = min(large, bore.value - low) - max(small, bore.value - high)
         return overlap / (large - small) if overlap > 0 else 0.0
     # P = 1/(large - small) * integral over the class of F(high + p) - F(low + p)
@@ -80,8 +85,8 @@ def probability_class_lands(
     total = sum(
         sign * _integral_of_cdf((at - bore.value) / bore.u, bore.dof) for at, sign in corners
     )
-    # what rounding leaves below zero is zero
-    return max(0.0, total * bore.u / (large - small))
+    # only rounding leaves the span from none to all
+    return min(1.0, max(0.0, total * bore.u / (large - small)))
 
 
 def _cdf(z: float, dof: float) -> float:

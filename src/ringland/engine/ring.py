@@ -16,12 +16,14 @@ from ringland.quantity import Estimate
 INCH = 0.0254  # m, exact
 FOOT = 0.3048  # m, exact
 
-# Ring height -> greatest piston acceleration before the ring flutters.
-# Jennings, Two-Stroke Tuner's Handbook (1973), chapter "Crank trains", printed in inch and ft/s².
+# Ring height -> piston acceleration at which the ring begins to flutter.
+# Jennings, Two-Stroke Tuner's Handbook (1973), "Piston acceleration", printed in inch and ft/s².
 FLUTTER_TABLE = (
     (0.039 * INCH, 138_000 * FOOT),
     (0.047 * INCH, 106_000 * FOOT),
     (0.063 * INCH, 80_000 * FOOT),
+    (0.094 * INCH, 53_000 * FOOT),
+    (0.125 * INCH, 40_000 * FOOT),
 )
 HALF_DIGIT = 0.0005 * INCH  # the table prints its heights to a thousandth of an inch
 
@@ -107,11 +109,11 @@ class Flutter:
 def flutter_limit(height: float) -> float:
     """Greatest acceleration for a ring of this height.
 
-    height : axial height of the ring [m], inside the table: 0.99 to 1.60 mm
+    height : axial height of the ring [m], inside the table: 0.99 to 3.18 mm
     returns : [m/s²], straight between the table's rows
     Raises OutOfRange outside the table, where it says nothing.
 
-    Source: Jennings (1973), ring-flutter table.
+    Source: Jennings (1973), ring-flutter table, which may be interpolated.
 
     >>> round(flutter_limit(0.0012))
     32188
@@ -120,11 +122,11 @@ def flutter_limit(height: float) -> float:
     if not rows[0][0] - HALF_DIGIT <= height <= rows[-1][0] + HALF_DIGIT:
         raise OutOfRange(
             "height",
-            f"ring height is {mm(height)}: the flutter table holds 0.99 to 1.60 mm (.039 to .063 "
+            f"ring height is {mm(height)}: the flutter table holds 0.99 to 3.18 mm (.039 to .125 "
             "in) and says nothing beyond; ask the ring's maker",
         )
-    below = rows[0] if height <= rows[1][0] else rows[1]
-    above = rows[1] if height <= rows[1][0] else rows[2]
+    at = sum(height > row[0] for row in rows[1:-1])
+    below, above = rows[at], rows[at + 1]
     share = (height - below[0]) / (above[0] - below[0])
     return below[1] + share * (above[1] - below[1])
 
