@@ -1,0 +1,131 @@
+"""Piston clearance from bore and skirt, with the error that both readings share."""
+
+from typing import Any
+
+from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
+from ringland.calc.readings import judged_fields, percent
+from ringland.calc.shown import mm
+from ringland.measure.clearance import difference
+from ringland.measure.conformance import judge, probability_within
+from ringland.measure.estimates import Budget, Contribution, add_up, rectangular
+from ringland.measure.settle import Question, needed_u
+from ringland.quantity.units import find_unit
+
+MM = find_unit("mm")
+MICROMETER = "micrometer"
+
+
+def _compute(inputs: Inputs) -> Answer:
+    _check(inputs)
+    shared = inputs.si_or_none("shared")
+    bore = _reading("bore gauge", inputs.si("bore"), inputs.si("bore-expanded"), shared)
+    skirt = _reading("skirt", inputs.si("skirt"), inputs.si("skirt-expanded"), shared)
+    budget = difference(bore, skirt)
+    clearance = budget.estimate
+    if clearance.value < 0:
+        raise BadInputs(
+            [("skirt", f"it is {mm(-clearance.value, 3)} larger than the bore: a slip, or the "
+                       "wrong part; measure both again")]
+        )  # fmt: skip
+    rows = [
+        Row("clearance", mm(clearance.value, 4), f"± {mm(2 * clearance.u, 4)} at 95 %"),
+        *(Row(line.name, mm(line.u, 4), "standard uncertainty") for line in budget.contributions),
+    ]
+    fields, verdict = _judged(inputs, budget, rows)
+    tail = f": {verdict}" if verdict else ""
+    return Answer(
+        f"Clearance {mm(clearance.value, 3)} ± {mm(2 * clearance.u, 3)}{tail}.",
+        tuple(rows),
+        _notes(shared is not None),
+        (
+            "The figure that came with the piston rules. Take the smallest bore in the skirt zone "
+            "for seizure and the largest for wear; bore and piston at one temperature.",
+        ),
+        fields,
+    )
+
+
+def _check(inputs: Inputs) -> None:
+    problems = [
+        (name, f"{inputs[name]} is no {what}: above 0 mm")
+        for name, what in (("bore", "diameter"), ("skirt", "diameter"))
+        if not inputs.si(name) > 0
+    ]
+    problems += [
+        (name, f"{inputs[name]} is negative: 0 or more")
+        for name in ("bore-expanded", "skirt-expanded", "shared")
+        if inputs[name] is not None and inputs.si(name) < 0
+    ]
+    lower, upper = inputs.si_or_none("lower"), inputs.si_or_none("upper")
+    if lower is not None and upper is not None and lower > upper:
+        problems.append(("upper", f"{mm(upper, 3)} is below the lower limit {mm(lower, 3)}"))
+    if problems:
+        raise BadInputs(problems)
+
+
+def _reading(name: str, value: float, expanded: float, shared: float | None) -> Budget:
+    lines = [Contribution(name, expanded / 2)]
+    if shared is not None:
+        lines.append(Contribution(MICROMETER, rectangular(shared), shared=MICROMETER))
+    return add_up(value, lines)
+
+
+def _judged(inputs: Inputs, budget: Budget, rows: list[Row]) -> tuple[dict[str, Any], str]:
+    lower, upper = inputs.si_or_none("lower"), inputs.si_or_none("upper")
+    if lower is None and upper is None:
+        fields = judged_fields(
+            budget.estimate, MM, lower=None, upper=None, probability=None, verdict="", budget=budget
+        )
+        return fields | {"verdict": None}, ""
+    p = probability_within(budget.estimate, lower=lower, upper=upper)
+    verdict = judge(budget.estimate, lower=lower, upper=upper)
+    limits = " to ".join(mm(each, 3) for each in (lower, upper) if each is not None)
+    rows.append(Row("probability that it conforms", percent(p), f"limits {limits}"))
+    settling = []
+    if verdict == "undecided":
+        needed = needed_u(Question(budget.estimate.value, lower, upper))
+        text = "nothing will: it stands on its limit" if needed is None else f"u {mm(needed, 4)}"
+        rows.append(Row("to settle it", text, "" if needed is None else "if the value stays"))
+        if needed is not None:
+            settling.append({"kind": "smaller doubt", "standard_uncertainty": needed * 1e3})
+    fields = judged_fields(
+        budget.estimate, MM, lower=lower, upper=upper, probability=p, verdict=verdict,
+        budget=budget, settled_by=settling,
+    )  # fmt: skip
+    return fields, verdict
+
+
+def _notes(is_shared: bool) -> tuple[str, ...]:
+    if is_shared:
+        return (
+            "The micrometer that set the bore gauge measured the piston: its error is in both and "
+            "cancels (JCGM 100:2008, F.1.2.3). Leave --shared out where it was another one.",
+        )
+    return ("The two readings are taken as independent (JCGM 100:2008, 5.1.2).",)
+
+
+CALCULATOR = Calculator(
+    name="clearance",
+    title="Piston clearance from bore and skirt, with what they share.",
+    fields=(
+        Field("bore", "length", "Bore diameter.", required=True, unit="mm"),
+        Field("skirt", "length", "Skirt diameter of the piston.", required=True, unit="mm"),
+        Field(
+            "bore-expanded", "length", "± of the bore at 95 %, without what is shared.",
+            default="0.005 mm", unit="mm",
+        ),
+        Field(
+            "skirt-expanded", "length", "± of the skirt at 95 %, without what is shared.",
+            default="0.003 mm", unit="mm",
+        ),
+        Field(
+            "shared", "length",
+            "Permissible error of the one micrometer that set the bore gauge and read the skirt.",
+            unit="mm",
+        ),
+        Field("lower", "length", "Least clearance allowed.", unit="mm"),
+        Field("upper", "length", "Most clearance allowed.", unit="mm"),
+    ),
+    compute=_compute,
+    example='clearance --bore "65.021 mm" --skirt "64.953 mm" --lower "0.050 mm" --upper "0.080 mm"',
+)  # fmt: skip

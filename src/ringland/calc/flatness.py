@@ -1,0 +1,188 @@
+"""Flatness of a face from points, or from a straightedge and feeler along lines."""
+
+from typing import Any
+
+from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
+from ringland.calc.readings import columns_of, judged_fields, numbers_of, percent
+from ringland.calc.shown import mm
+from ringland.measure.conformance import Interval, interval_verdict
+from ringland.measure.estimates import MeasureError
+from ringland.measure.flatness import Zone, lap, least_squares, minimum_zone, straightness
+from ringland.measure.form import (
+    MOST_PLACES,
+    face_within,
+    likely_range_of_face,
+    perfect_face_reading,
+)
+from ringland.measure.gaps import largest_of
+from ringland.quantity.estimate import Estimate
+from ringland.quantity.parse import QuantityError, parse_span
+from ringland.quantity.units import find_unit
+
+MM = find_unit("mm")
+COVERAGE_68 = 0.6827  # the share within one standard uncertainty; half its interval is u
+
+
+def _compute(inputs: Inputs) -> Answer:
+    if (inputs["csv"] is None) == (not inputs["line"]):
+        raise BadInputs(
+            [("csv", "give a table of x,y,z, or --line for each line under a straightedge")]
+        )
+    return _of_lines(inputs) if inputs["csv"] is None else _of_points(inputs)
+
+
+def _of_points(inputs: Inputs) -> Answer:
+    is_face = inputs["of"] == "face"
+    names = ("x", "y", "z") if is_face else ("x", "z")
+    rows = columns_of(inputs["csv"], "csv", names)
+    points = numbers_of(rows, "csv", names)
+    try:
+        zone = minimum_zone(points) if is_face else straightness(points)
+        fitted = least_squares(points)
+    except MeasureError as error:
+        raise BadInputs([("csv", str(error))]) from None
+    what = "Flatness" if is_face else "Straightness"
+    fields: dict[str, Any] = {
+        "minimum_zone_mm": zone.width * 1e3,
+        "least_squares_mm": fitted * 1e3,
+        "points": len(points),
+        "contacts": zone.contacts,
+        "high_points": [at + 1 for at in zone.high],
+        "low_points": [at + 1 for at in zone.low],
+    }
+    shown = [
+        Row("minimum zone", mm(zone.width, 4), f"held by {zone.contacts} points"),
+        Row("high points", _points(zone.high)),
+        Row("low points", _points(zone.low)),
+        Row("least squares", mm(fitted, 4), "never less than the minimum zone"),
+    ]
+    if is_face:
+        cut = lap(points)
+        fields |= {"lap_deepest_mm": cut.deepest * 1e3, "lap_mean_mm": cut.mean * 1e3}
+        shown.append(
+            Row("lapping flat takes off", mm(cut.deepest, 4), "squish loses as much on a head")
+        )
+    more, judged, verdict = _judged(inputs, points, zone)
+    headline = f"{what} {mm(zone.width, 4)} over {len(points)} points{verdict}."
+    return Answer(headline, (*shown, *more), _notes(bool(more)), fields={**fields, **judged})
+
+
+def _points(places: tuple[int, ...]) -> str:
+    return ", ".join(str(at + 1) for at in places) or "none stands out"
+
+
+def _notes(simulated: bool) -> tuple[str, ...]:
+    zone = "Minimum zone after ISO 1101, tilt removed."
+    if not simulated:
+        return (zone,)
+    return (
+        zone,
+        "Noise makes a face read less flat than it is: verdict and interval come from a "
+        "simulation with the ± of each point.",
+    )
+
+
+def _judged(
+    inputs: Inputs, points: list[tuple[float, ...]], zone: Zone
+) -> tuple[list[Row], dict[str, Any], str]:
+    noise = inputs.si("expanded") / 2
+    upper = inputs.si_or_none("limit")
+    if not noise > 0:
+        raise BadInputs([("expanded", f"{inputs['expanded']} is what no gauge does: above 0 mm")])
+    if len(points) > MOST_PLACES:
+        if upper is None:
+            return [], {}, ""
+        raise BadInputs(
+            [("limit", f"a verdict takes at most {MOST_PLACES} points, not {len(points)}")]
+        )
+    floor = perfect_face_reading(points, noise)
+    rows = [Row("a truly flat one would read", mm(floor, 4), f"by ± {mm(2 * noise, 3)} a point")]
+    fields: dict[str, Any] = {"flat_would_read_mm": floor * 1e3}
+    if upper is None:
+        return rows, fields, ""
+    try:
+        found = face_within(points, noise=noise, upper=upper)
+    except MeasureError as error:
+        raise BadInputs([("limit", str(error))]) from None
+    low, high = likely_range_of_face(points, noise)
+    inner = likely_range_of_face(points, noise, probability=COVERAGE_68)
+    verdict = found.verdict()
+    rows += [
+        Row("true value at 95 %", f"{mm(low, 3)} to {mm(high, 3)}", "with that bias taken out"),
+        Row("probability that it conforms", percent(found.probability), f"limit {mm(upper, 3)}"),
+    ]
+    fields |= judged_fields(
+        Estimate(zone.width, (inner[1] - inner[0]) / 2), MM,
+        lower=None, upper=upper, probability=found.probability, verdict=verdict,
+    )  # fmt: skip
+    fields["interval"] = {"probability": 0.95, "low": low * 1e3, "high": high * 1e3}
+    return rows, fields, f": {verdict}"
+
+
+def _of_lines(inputs: Inputs) -> Answer:
+    problems = []
+    lines = []
+    for text in inputs["line"]:
+        try:
+            span = parse_span(text, "length", default="mm")
+            low, high = (None if end is None else end.si for end in (span.low, span.high))
+            lines.append(Interval(low, high))
+        except QuantityError as error:
+            problems.append(("line", str(error)))
+        except ValueError as error:
+            problems.append(("line", f"{text!r}: {error}"))
+    if problems:
+        raise BadInputs(problems)
+    worst = largest_of(lines)
+    upper = inputs.si_or_none("limit")
+    verdict = "" if upper is None else interval_verdict(worst, lower=None, upper=upper)
+    bracket = _bracket(worst)
+    return Answer(
+        f"Flatness {bracket} over {len(lines)} lines{': ' if verdict else ''}{verdict}.",
+        tuple(Row(f"line {at}", _bracket(line)) for at, line in enumerate(lines, 1)),
+        (
+            "A straightedge with a feeler only brackets the value between two leaves.",
+            "The limit's own leaf entering means beyond (common practice).",
+        ),
+        fields={
+            "low_mm": None if worst.low is None else worst.low * 1e3,
+            "high_mm": None if worst.high is None else worst.high * 1e3,
+            "limit_mm": None if upper is None else upper * 1e3,
+            "verdict": verdict or None,
+        },
+    )
+
+
+def _bracket(interval: Interval) -> str:
+    if interval.low is None:
+        assert interval.high is not None
+        return f"under {mm(interval.high, 2)}"
+    if interval.high is None:
+        return f"from {mm(interval.low, 2)} up, the next leaf untried"
+    return f"{mm(interval.low, 2)} to under {mm(interval.high, 2)}"
+
+
+CALCULATOR = Calculator(
+    name="flatness",
+    title="Flatness of a face from points: minimum zone and least squares.",
+    fields=(
+        Field("csv", "csv", "Table with columns x,y,z in mm, or a unit in the heading: z (µm)."),
+        Field(
+            "line",
+            "text",
+            'One line under a straightedge: "0.05-0.08 mm" (0.05 enters, 0.08 does not).',
+            many=True,
+        ),
+        Field(
+            "of",
+            "choice",
+            "face (x,y,z) or line (x,z: straightness).",
+            default="face",
+            choices=("face", "line"),
+        ),
+        Field("limit", "length", "Flatness allowed.", unit="mm"),
+        Field("expanded", "length", "± of one height at 95 %.", default="0.01 mm", unit="mm"),
+    ),
+    compute=_compute,
+    example='flatness --line "0.05-0.08 mm" --line "max 0.03 mm" --limit "0.05 mm"',
+)

@@ -1,0 +1,218 @@
+"""Ring end gap: what a leaflet's rule asks for in this bore, and what leaves or a number prove."""
+
+from typing import Any
+
+from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
+from ringland.calc.readings import judged_fields, percent
+from ringland.calc.shown import mm
+from ringland.measure.conformance import (
+    Interval,
+    interval_probability,
+    interval_verdict,
+    judge,
+    probability_within,
+)
+from ringland.measure.estimates import MeasureError
+from ringland.measure.gaps import (
+    estimate_of_interval,
+    gap_by_rule,
+    leaf_interval,
+    next_thicker,
+    stack_of,
+    to_file_off,
+)
+from ringland.quantity.estimate import Estimate
+from ringland.quantity.units import Quantity, find_unit
+
+MM = find_unit("mm")
+NO_CLAIM = (
+    "A cold gap says nothing of the gap when hot; the leaflet that came with the ring rules. "
+    "File only the ring's end faces, square, and take the burr off."
+)
+
+
+def _compute(inputs: Inputs) -> Answer:
+    lower, upper = _limits(inputs)
+    problems = _off_the_shelf(inputs)
+    if problems:
+        raise BadInputs(problems)
+    rows = _rule_rows(inputs, lower, upper)
+    fields: dict[str, Any] = {"least_mm": _mm(lower), "most_mm": _mm(upper)}
+    if inputs["goes"] or inputs["stops"]:
+        return _of_leaves(inputs, lower, upper, rows, fields)
+    if inputs["gap"] is not None:
+        return _of_number(inputs, lower, upper, rows, fields)
+    if lower is None:
+        raise BadInputs([("rule", "give a rule and a bore, or limits, or what the leaves showed")])
+    most = "" if upper is None else f" to {mm(upper, 3)}"
+    return Answer(
+        f"End gap {'from ' if upper is None else ''}{mm(lower, 3)}{most}.",
+        tuple(rows),
+        (NO_CLAIM,),
+        fields=fields,
+    )
+
+
+def _limits(inputs: Inputs) -> tuple[float | None, float | None]:
+    """Lower and upper limit, from the person or from the rule; what is given directly rules."""
+    bore = inputs.si_or_none("bore")
+    found: list[float | None] = []
+    problems = []
+    for limit, rule in (("lower", "rule"), ("upper", "rule-most")):
+        value = inputs.si_or_none(limit)
+        share = inputs.si_or_none(rule)
+        if value is None and share is not None:
+            try:
+                if bore is None:
+                    raise MeasureError("a rule per bore needs --bore")
+                value = gap_by_rule(bore, share)
+            except MeasureError as error:
+                problems.append((rule, str(error)))
+        found.append(value)
+    if problems:
+        raise BadInputs(problems)
+    lower, upper = found
+    if lower is not None and upper is not None and lower > upper:
+        raise BadInputs([("upper", f"{mm(upper, 3)} is below the least gap {mm(lower, 3)}")])
+    return lower, upper
+
+
+def _off_the_shelf(inputs: Inputs) -> list[tuple[str, str]]:
+    leaves = [each.si for each in inputs["leaf"]]
+    if not leaves:
+        return []
+    return [
+        (name, f"{each} is no leaf of this set and no stack of three: read it again")
+        for name in ("goes", "stops")
+        for each in inputs[name]
+        if stack_of(each.si, leaves) is None
+    ]
+
+
+def _rule_rows(inputs: Inputs, lower: float | None, upper: float | None) -> list[Row]:
+    def remark(limit: str, rule: str) -> str:
+        if inputs[limit] is not None or inputs[rule] is None:
+            return "as given"
+        return f"{inputs[rule]} of {inputs['bore']}"
+
+    rows = []
+    if lower is not None:
+        rows.append(Row("least gap", mm(lower, 3), remark("lower", "rule")))
+    if upper is not None:
+        rows.append(Row("most gap", mm(upper, 3), remark("upper", "rule-most")))
+    return rows
+
+
+def _of_leaves(
+    inputs: Inputs,
+    lower: float | None,
+    upper: float | None,
+    rows: list[Row],
+    fields: dict[str, Any],
+) -> Answer:
+    goes, stops = _si(inputs["goes"]), _si(inputs["stops"])
+    if goes and stops and max(goes) >= min(stops):
+        message = f"{mm(max(goes), 2)} goes, yet {mm(min(stops), 2)} does not: try both again"
+        raise BadInputs([("goes", message)])
+    try:
+        interval = leaf_interval(goes, stops)
+    except MeasureError as error:
+        raise BadInputs([("goes", str(error))]) from None
+    rows.append(Row("gap", _between(interval)))
+    fields |= {"low_mm": _mm(interval.low), "high_mm": _mm(interval.high)}
+    if interval.low is not None and interval.high is not None:
+        estimate = estimate_of_interval(interval)
+        fields |= {"value": estimate.value * 1e3, "unit": "mm"}
+        fields["standard_uncertainty"] = estimate.u * 1e3
+    if lower is None and upper is None:
+        return Answer(f"End gap {_between(interval)}.", tuple(rows), (NO_CLAIM,), fields=fields)
+    verdict = interval_verdict(interval, lower=lower, upper=upper)
+    fields |= {
+        "verdict": verdict,
+        "probability": interval_probability(interval, lower=lower, upper=upper),
+        "limits": {"lower": _mm(lower), "upper": _mm(upper)},
+        "settled_by": [],
+    }
+    if verdict == "undecided":
+        rows.append(Row("to settle it", todo := _next_leaf(inputs, interval)))
+        fields["settled_by"] = [{"kind": "leaf", "what": todo}]
+    notes = (
+        "The limit's own leaf entering means beyond; one leaf entering with the next untried is "
+        "enough to prove a minimum (common practice).",
+        NO_CLAIM,
+    )
+    return Answer(f"End gap {_between(interval)}: {verdict}.", tuple(rows), notes, fields=fields)
+
+
+def _next_leaf(inputs: Inputs, interval: Interval) -> str:
+    if interval.low is None:
+        return "try a thinner leaf"
+    if interval.high is not None:
+        return "try a leaf or a stack between the two"
+    leaves = [each.si for each in inputs["leaf"]]
+    thicker = next_thicker(interval.low, leaves) if leaves else None
+    return "try the next thicker leaf" + ("" if thicker is None else f", {mm(thicker, 2)}")
+
+
+def _of_number(
+    inputs: Inputs,
+    lower: float | None,
+    upper: float | None,
+    rows: list[Row],
+    fields: dict[str, Any],
+) -> Answer:
+    u = inputs.si("expanded") / 2
+    if u < 0:
+        raise BadInputs([("expanded", f"{inputs['expanded']} is negative: 0 or more")])
+    estimate = Estimate(inputs.si("gap"), u)
+    if not estimate.value > 0:
+        raise BadInputs([("gap", f"{inputs['gap']} is no gap: a ring with none seizes; above 0")])
+    rows.append(Row("gap", f"{mm(estimate.value, 3)} ± {mm(2 * u, 3)}"))
+    if lower is None and upper is None:
+        raise BadInputs([("upper", "give a limit, or a rule with its bore")])
+    p = probability_within(estimate, lower=lower, upper=upper)
+    verdict = judge(estimate, lower=lower, upper=upper)
+    rows.append(Row("probability that it conforms", percent(p)))
+    if lower is not None and (left := to_file_off(estimate, lower)).value > 0:
+        rows.append(Row("to file off a new ring", mm(left.value, 3), "a little at a time"))
+        fields["to_file_off_mm"] = left.value * 1e3
+    fields |= judged_fields(estimate, MM, lower=lower, upper=upper, probability=p, verdict=verdict)
+    headline = f"End gap {mm(estimate.value, 3)}: {verdict}."
+    return Answer(headline, tuple(rows), (NO_CLAIM,), fields=fields)
+
+
+def _si(quantities: tuple[Quantity, ...]) -> list[float]:
+    return [each.si for each in quantities]
+
+
+def _mm(value: float | None) -> float | None:
+    return None if value is None else value * 1e3
+
+
+def _between(interval: Interval) -> str:
+    if interval.low is None:
+        assert interval.high is not None
+        return f"under {mm(interval.high, 2)}"
+    if interval.high is None:
+        return f"at least {mm(interval.low, 2)}"
+    return f"{mm(interval.low, 2)} to under {mm(interval.high, 2)}"
+
+
+CALCULATOR = Calculator(
+    name="gap",
+    title="Ring end gap from a leaflet's rule per bore, and what a reading proves.",
+    fields=(
+        Field("bore", "length", "Bore that the ring runs in.", unit="mm"),
+        Field("rule", "share", "Least gap per bore, as 0.45 % (0.0045 in per inch).", unit="%"),
+        Field("rule-most", "share", "Most gap per bore, as 0.70 %.", unit="%"),
+        Field("lower", "length", "Least gap, if the sheet gives it; outranks the rule.", unit="mm"),
+        Field("upper", "length", "Most gap, if the sheet gives it; outranks the rule.", unit="mm"),
+        Field("goes", "length", "Leaf (or stack) that enters.", unit="mm", many=True),
+        Field("stops", "length", "Leaf (or stack) that does not.", unit="mm", many=True),
+        Field("leaf", "length", "A leaf of the set, to check what was read.", unit="mm", many=True),
+        Field("gap", "length", "Instead of leaves: the gap as a number.", unit="mm"),
+        Field("expanded", "length", "± of that number at 95 %.", default="0.02 mm", unit="mm"),
+    ),
+    compute=_compute,
+    example='gap --bore "54 mm" --rule "0.45 %" --goes "0.25 mm" --stops "0.30 mm"',
+)
