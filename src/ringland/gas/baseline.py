@@ -21,7 +21,7 @@ REPEAT = 0.03  # relative standard deviation of one careful cranking reading, co
 WEATHER = 0.010  # relative standard deviation of air pressure about the standard atmosphere
 # Relative change of a gauge reading per kelvin of air temperature with the engine as warm as
 # before: computed with the model in `cranking`, where a test holds it.
-PER_KELVIN = 0.0010
+PER_KELVIN = 0.0005
 SURE = 0.95  # probability needed to say that a level is reached, ISO 14253-1 default
 
 
