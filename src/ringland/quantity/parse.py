@@ -52,7 +52,7 @@ class Span:
 
 
 _NUMBER = r"[+−-]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]\d+|\d+[.,]?)(?![\d])"
-_QUANTITY = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s,;±][^,;±]*?)?\s*$")
+_QUANTITY = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>1/min|[^\d\s,;±][^,;±]*?)?\s*$")
 _GROUPED = re.compile(r"[+−-]?[1-9]\d{0,2},\d{3}$")
 _SPACED = re.compile(r"\s*[+−-]?\d{1,3}(?:[ \u00a0\u202f']\d{3})+(?!\S*/)")
 _FRACTION = re.compile(r"(?:(?P<whole>\d+)\s+)?(?P<top>\d+)/(?P<bottom>\d+)$")
@@ -74,7 +74,7 @@ def parse_number(text: str, *, comma: str = "ask") -> Decimal:
             f"{plain} can be {decimal} or {grouped}: write one of them", (decimal, grouped)
         )
     sign = -1 if plain.startswith("-") else 1
-    body = plain.lstrip("+-")
+    body = plain[1:] if plain[:1] in ("+", "-") else plain
     if found := _FRACTION.fullmatch(body):
         whole, top, bottom = (Decimal(found[part] or 0) for part in ("whole", "top", "bottom"))
         if bottom == 0:
