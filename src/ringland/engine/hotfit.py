@@ -172,9 +172,12 @@ def touching_gap(bore: float, *, cylinder: Part, ring: Part, cold: float = COLD)
     >>> round(found.value * 1e3, 3), round(found.u * 1e3, 3)
     (0.347, 0.01)
     """
-    closing = gap_closing(bore, cylinder=cylinder, ring=ring, cold=cold)
-    grown = 1 + ring.strain(cold).value
-    return Estimate(closing.value / grown, closing.u / grown)
+    require_positive("bore", bore)
+    wall, grown = _strains(cylinder, ring, cold)
+    length = 1 + grown.value
+    value = pi * bore * (grown.value - wall.value) / length
+    parts = (wall.u / length, grown.u * (1 + wall.value) / length**2)
+    return Estimate(value, pi * bore * _root_sum(*parts))
 
 
 def _piston(bore: float, clearance: Estimate) -> float:
