@@ -1,0 +1,242 @@
+"""From typed words to pulls of a group of fasteners, with the setting for wrench and adapter.
+
+barrel nuts with TW-2 adapter 50 mm at 90      shows the settings
+barrel nuts ok                                 all that are left of the stage in hand
+barrel nuts 1 ok, 3 ok                         these
+barrel nuts 2 moved 35                         a nut that moved at the check pass
+barrel nuts slack because one was set wrong    let off; begins anew
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from ringland.bench.readings import find_gauge
+from ringland.bench.refusal import Asked, Refused
+from ringland.fasten.adapter import AdapterError
+from ringland.fasten.wrench import WrenchSetting
+from ringland.job.case import Case
+from ringland.job.entries import Fact, FastenerPulled, Gauge, GaugeUsed, GroupSlackened
+from ringland.job.settings import offset_of, stage_settings, torque_of, wrenches
+from ringland.job.torques import Progress, progress
+from ringland.quantity import MissingUnit, QuantityError, parse_quantity, show_pair, units_of
+
+KNOWN = (
+    "numbers, ok, stage N, with WRENCH, adapter LENGTH at ANGLE, no adapter, set TORQUE, "
+    "moved DEGREES, by feel, slack"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """The wrench in hand for a group: its id, and the adapter with its angle, as texts with units."""
+
+    wrench: str = ""
+    adapter: str = ""
+    angle: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Tighten:
+    """What was asked: the group, the hand, and the pulls or the letting off, if any."""
+
+    group: str
+    hand: Hand
+    facts: tuple[Fact, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Instruction:
+    """What to do next with a group: progress, each stage's name with its setting or refusal."""
+
+    progress: Progress
+    hand: Hand
+    stages: tuple[tuple[str, WrenchSetting | str], ...]
+
+
+def tighten(
+    case: Case, group: str, words: Sequence[str], hand: Hand, shelf: dict[str, Gauge]
+) -> Tighten:
+    """Read what was typed behind a group's name. Raises Refused or Asked."""
+    said = _Said(list(words), hand)
+    said.read(shelf)
+    if said.slack is not None:
+        return Tighten(group, said.hand, (GroupSlackened(group, said.slack or "let off"),))
+    if not said.pulled:
+        return Tighten(group, said.hand)
+    return Tighten(group, said.hand, tuple(_pulls(case, group, said, shelf)))
+
+
+def instruction(case: Case, group: str, hand: Hand, shelf: dict[str, Gauge]) -> Instruction:
+    """Return how far a group is and what each stage is set to with the wrench in hand."""
+    wrench = next((w for w in wrenches(shelf) if w.name == _wrench(hand, shelf)), None)
+    stages = (
+        stage_settings(case, group, wrench, offset_of(hand.adapter, hand.angle)) if wrench else []
+    )
+    return Instruction(
+        progress(case, group), replace(hand, wrench=wrench.name if wrench else ""), tuple(stages)
+    )
+
+
+def _wrench(hand: Hand, shelf: dict[str, Gauge]) -> str:
+    if hand.wrench:
+        return hand.wrench
+    known = wrenches(shelf)
+    return known[0].name if len(known) == 1 else ""
+
+
+@dataclass(slots=True)
+class _Said:
+    """The words behind a group's name, taken apart."""
+
+    words: list[str]
+    hand: Hand
+    positions: list[int] | None = None
+    stage: int | None = None
+    setting: str = ""
+    moved: str = ""
+    by_feel: bool = False
+    pulled: bool = False
+    slack: str | None = None
+
+    def read(self, shelf: dict[str, Gauge]) -> None:  # noqa: C901  # one flat case for each word
+        while self.words:
+            word = self.words.pop(0).strip(",;")
+            match word.casefold():
+                case "" | "and":
+                    continue
+                case "stage":
+                    self.stage = self._number("a stage")
+                case "ok" | "done" | "pulled":
+                    self.pulled = True
+                case "by" if self.words and self.words[0].strip(",") == "feel":
+                    self.words.pop(0)
+                    self.by_feel = self.pulled = True
+                case "with":
+                    self.hand = replace(
+                        self.hand, wrench=find_gauge(self._word("a wrench"), shelf).id
+                    )
+                case "set":
+                    self.setting = self._quantity("torque")
+                case "moved":
+                    self.moved = self._quantity("angle", "deg")
+                    self.pulled = True
+                case "no" if self.words and self.words[0].strip(",") == "adapter":
+                    self.words.pop(0)
+                    self.hand = replace(self.hand, adapter="", angle="")
+                case "adapter":
+                    self._adapter()
+                case "slack" | "slackened" | "loosened" | "loose":
+                    self.slack = " ".join(self.words).removeprefix("because").strip()
+                    self.words.clear()
+                case _ if word.isdigit():
+                    self.positions = [*(self.positions or []), int(word)]
+                case _:
+                    raise Refused(f"{word!r} is not understood behind a group; known: {KNOWN}")
+
+    def _word(self, what: str) -> str:
+        if not self.words:
+            raise Refused(f"name {what}")
+        return self.words.pop(0).strip(",;")
+
+    def _number(self, what: str) -> int:
+        word = self._word(what)
+        if not word.isdigit():
+            raise Refused(f"{word!r} is not {what}: write a whole number")
+        return int(word)
+
+    def _quantity(self, kind: str, default: str | None = None) -> str:
+        """Take a number and, where it stands apart, its unit."""
+        text = self._word(f"a {kind}")
+        names = {u.name.casefold() for u in units_of(kind)} | {
+            "nm",
+            "ft-lb",
+            "lbft",
+            "ftlb",
+            "in",
+            "°",
+            "degrees",
+        }
+        if self.words and self.words[0].strip(",;").casefold() in names:
+            text += f" {self._word('a unit')}"
+        try:
+            return str(parse_quantity(text, kind, default=default))
+        except MissingUnit as bare:
+            offers = " or ".join(f"{bare.number} {u.name}" for u in units_of(kind)[:2])
+            raise Asked(f"{text} in which unit? {offers}") from None
+        except QuantityError as error:
+            raise Refused(str(error)) from None
+
+    def _adapter(self) -> None:
+        length = self._quantity("length", "mm")
+        angle = "0 deg"
+        if self.words and self.words[0] in ("at", "@"):
+            self.words.pop(0)
+            if self.words and self.words[0] == "about":
+                self.words.pop(0)
+            angle = self._quantity("angle", "deg")
+        self.hand = replace(self.hand, adapter=length, angle=angle)
+
+
+def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list[Fact]:
+    content = case.book.sheet.fasteners[group]
+    if said.by_feel and not content.by_feel:
+        raise Refused(
+            f"{group}: a torque is wanted here; by feel is for small screws that no wrench covers"
+        )
+    now = progress(case, group)
+    stage = said.stage or now.stage or now.stages
+    if now.stage is not None and stage > now.stage and not said.by_feel:
+        raise Refused(
+            f"{group}: stage {now.stage} is not complete: {_left(now)} to pull, then stage {stage}"
+        )
+    if not 1 <= stage <= now.stages:
+        raise Refused(f"{group}: stage {stage} is none of 1 to {now.stages}")
+    left = [p for p in now.order if p not in now.pulled] if stage == now.stage else list(now.order)
+    positions = said.positions or left
+    wrong = [p for p in positions if not 1 <= p <= content.count]
+    if wrong:
+        raise Refused(f"{group}: there is no number {wrong[0]}; the sheet says {content.count}")
+    wrench = "" if said.by_feel else _wrench(said.hand, shelf)
+    setting = "" if said.by_feel else said.setting or _setting(case, group, stage, said.hand, shelf)
+    blank = FastenerPulled(
+        group,
+        0,
+        stage,
+        setting,
+        wrench,
+        shelf[wrench].length if wrench and said.hand.adapter else "",
+        "" if said.by_feel else said.hand.adapter,
+        "" if said.by_feel else said.hand.angle,
+        said.by_feel,
+        said.moved,
+    )
+    facts: list[Fact] = [replace(blank, position=position) for position in positions]
+    if wrench and case.state.gauges.get(wrench) != shelf[wrench]:
+        facts.insert(0, GaugeUsed(shelf[wrench]))
+    return facts
+
+
+def _left(now: Progress) -> str:
+    return ", ".join(str(p) for p in now.order if p not in now.pulled)
+
+
+def _setting(case: Case, group: str, stage: int, hand: Hand, shelf: dict[str, Gauge]) -> str:
+    """The setting that was computed for the stage; a wrench and a torque are needed for it."""
+    wrench = next((w for w in wrenches(shelf) if w.name == _wrench(hand, shelf)), None)
+    torque = torque_of(case.book, group)
+    if torque is None:
+        raise Refused(f"{group}: the sheet gives no torque. Say what it was set to: set 21 N·m")
+    if wrench is None:
+        known = (
+            ", ".join(w.name for w in wrenches(shelf)) or "none on the shelf: ringland gauge add"
+        )
+        raise Refused(f"{group}, {show_pair(torque)}: with which wrench? with {known}")
+    try:
+        found = stage_settings(case, group, wrench, offset_of(hand.adapter, hand.angle))[stage - 1][
+            1
+        ]
+    except (AdapterError, IndexError) as error:
+        raise Refused(f"{group}: {error}") from None
+    if isinstance(found, str):
+        raise Refused(f"{group}: {found}")
+    return f"{found.mark} {wrench.unit.name}"

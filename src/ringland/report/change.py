@@ -1,0 +1,156 @@
+"""What an act changed, in words: the verdict first, then parts, steps, stops, what is next."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from ringland.job.case import Case
+from ringland.job.coding import encode
+from ringland.job.entries import (
+    Corrected,
+    Entry,
+    Fact,
+    FastenerPulled,
+    FindingNoted,
+    GaugeUsed,
+    PartsCounted,
+    ReadingTaken,
+    StepDone,
+    Withdrawn,
+)
+from ringland.job.fold import Reading
+from ringland.job.plan import plan
+from ringland.job.torques import progress
+from ringland.report.view import PlanLine, VerdictLine, plan_line, verdict_line
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeView:
+    """What was kept and what it changed.
+
+    kept : one line for each thing kept, the verdict of a reading in it
+    stops : sentences of stops that now stand; lifted : stops that stand no more
+    parts, steps : names added to and taken from the job
+    questions : what is open because of it (counts, tightening)
+    disagree : readings that now contradict each other
+    """
+
+    kept: tuple[str, ...]
+    verdicts: tuple[VerdictLine, ...]
+    stops: tuple[str, ...]
+    lifted: tuple[str, ...]
+    parts_added: tuple[str, ...]
+    parts_gone: tuple[str, ...]
+    steps_added: tuple[str, ...]
+    questions: tuple[str, ...]
+    next: PlanLine | None
+
+
+def change_view(before: Case, after: Case, entries: Sequence[Entry]) -> ChangeView:
+    """Return what an act changed, for the person who made it."""
+    facts = [entry.fact for entry in entries]
+    read = list(_read(facts))
+    verdicts = [v for key, v in after.verdicts.items() if _moved(before, after, key) or key in read]
+    stops_before = {stop.sentence: stop for stop in before.brought.open_stops()}
+    stops_after = {stop.sentence: stop for stop in after.brought.open_stops()}
+    ahead = plan(after).next
+    return ChangeView(
+        tuple(_kept(after, facts)),
+        tuple(verdict_line(after, verdict) for verdict in verdicts if verdict.value is not None),
+        tuple(f"{s.source}: {text}" for text, s in stops_after.items() if text not in stops_before),
+        tuple(s.source for text, s in stops_before.items() if text not in stops_after),
+        tuple(name for name in after.renew if name not in before.renew),
+        tuple(name for name in before.renew if name not in after.renew),
+        tuple(name for name in after.steps if name not in before.steps),
+        tuple(_questions(before, after, facts)),
+        plan_line(after, ahead) if ahead else None,
+    )
+
+
+def _moved(before: Case, after: Case, key: Reading) -> bool:
+    old, new = before.verdicts.get(key), after.verdicts[key]
+    return old is None or (old.word, old.reason) != (new.word, new.reason)
+
+
+def _read(facts: Sequence[Fact]) -> Iterator[Reading]:
+    for fact in facts:
+        inner = fact.fact if isinstance(fact, Corrected) else fact
+        if isinstance(inner, ReadingTaken):
+            yield inner.check, inner.condition
+
+
+def _kept(after: Case, facts: Sequence[Fact]) -> Iterator[str]:
+    steps = [fact.step for fact in facts if isinstance(fact, StepDone)]
+    if len(steps) > 1:
+        yield f"{len(steps)} steps ticked: {', '.join(steps)}"
+    for fact in facts:
+        match fact:
+            case StepDone() if len(steps) > 1:
+                continue
+            case GaugeUsed() | ReadingTaken() | FastenerPulled():
+                continue  # said by the verdict and the tightening's own lines
+            case Withdrawn():
+                yield f"taken back: {_withdrawn(after, fact)} (kept in the log)"
+            case Corrected():
+                yield "corrected; the wrong entry is kept in the log and counts no more"
+            case _:
+                yield fact_words(fact)
+
+
+def _withdrawn(after: Case, fact: Withdrawn) -> str:
+    gone = [entry.fact for entry in after.state.entries if entry.id in fact.entries]
+    said = [fact_words(each) for each in gone if not isinstance(each, GaugeUsed)]
+    return said[0] + (f" and {len(said) - 1} more" if len(said) > 1 else "") if said else "nothing"
+
+
+def fact_words(fact: Fact) -> str:
+    """Return a fact in one short line."""
+    match fact:
+        case StepDone():
+            return f"done: {fact.step}"
+        case FindingNoted():
+            return f"{fact.finding}{': ' + fact.remark if fact.remark else ''}"
+        case PartsCounted():
+            return f"{fact.part} {fact.side} {fact.count}"
+        case ReadingTaken():
+            said = ", ".join(each.typed or each.evidence for each in fact.indications)
+            return " ".join(filter(None, [fact.check, fact.place, said]))
+        case FastenerPulled():
+            how = "by feel" if fact.by_feel else f"set {fact.setting}"
+            return f"{fact.group} {fact.position}, stage {fact.stage}, {how}"
+        case Corrected():
+            return f"corrected: {fact_words(fact.fact)}"
+    kind, body = encode(fact)
+    name = kind.partition("/")[0].replace("-", " ")
+    return f"{name}: " + ", ".join(
+        str(v) for v in body.values() if isinstance(v, str | int) and v != ""
+    )
+
+
+def _questions(before: Case, after: Case, facts: Sequence[Fact]) -> Iterator[str]:
+    old = {tally.question() for tally in before.tallies if tally.is_open}
+    for tally in after.tallies:
+        if tally.is_open and tally.question() not in old:
+            yield tally.question()
+    for group in dict.fromkeys(fact.group for fact in facts if isinstance(fact, FastenerPulled)):
+        yield from tightening_words(after, group)
+
+
+def tightening_words(case: Case, group: str) -> list[str]:
+    """Return how a group stands: complete, what is next, what begins again, what is open."""
+    now = progress(case, group)
+    if now.is_complete:
+        return [f"{group}: all stages done"]
+    lines = []
+    if now.again:
+        lines.append(f"{group}: stage {now.stage} begins again: {now.again}")
+    if now.stage is not None and now.next is not None:
+        name = (
+            "check pass"
+            if now.stage == now.stages and now.stages > 1
+            else f"stage {now.stage} of {now.stages}"
+        )
+        lines.append(
+            f"{group}: {name}, {len(now.pulled)} of {now.count} pulled; next number {now.next}"
+        )
+    lines += [each for each in now.open if "not pulled" not in each]
+    return lines

@@ -1,0 +1,95 @@
+"""How values, limits and verdicts are worded and rounded. Everything that is shown goes through here."""
+
+from ringland.job.values import Value
+from ringland.job.verdict import Limits, Verdict
+from ringland.measure.estimates import coverage_factor
+from ringland.quantity import Estimate, Unit, decimals_for, find_unit, show_number
+from ringland.sheet.figures import Ruling
+
+SAID = {
+    "good": "good",
+    "bad": "bad",
+    "not sure": "not sure",
+    "not taken": "not taken",
+    "not measurable": "not measurable here",
+}
+# the fewest decimals a unit is read to, so that a coarse gauge does not round a limit away
+LEAST_DECIMALS = {"mm": 2, "in": 4, "bar": 2}
+
+
+def estimate_words(estimate: Estimate, unit: Unit) -> tuple[str, str]:
+    """Return the value and its ± at 95 %, rounded alike, in the unit named.
+
+    >>> estimate_words(Estimate(0.053236, 2.5e-6), find_unit("mm"))
+    ('53.236', '0.005')
+    """
+    doubt = unit.step_from_si(coverage_factor(0.95, estimate.dof) * estimate.u)
+    decimals = max(decimals_for(doubt), LEAST_DECIMALS.get(unit.name, 0))
+    return show_number(unit.from_si(estimate.value), decimals), show_number(doubt, decimals)
+
+
+def value_words(value: Value | None) -> str:
+    """Return what was read: "53.236 mm ± 0.005", "at least 0.29 mm", "not sure"; empty for none."""
+    if value is None:
+        return ""
+    unit = value.unit or find_unit("mm")
+    if value.estimate is not None:
+        number, doubt = estimate_words(value.estimate, unit)
+        if value.least is not None:
+            least, _ = estimate_words(value.least, unit)
+            number = f"{least} to {number}" if least != number else number
+        place = f" at {value.place}" if value.place else ""
+        return f"{number} {unit.name} ± {doubt}{place}"
+    if value.interval is not None:
+        low, high = value.interval.low, value.interval.high
+        shown = [None if end is None else _leaf(end, unit) for end in (low, high)]
+        if shown[0] and shown[1]:
+            return f"{shown[0]} to {shown[1]} {unit.name}"
+        return f"at least {shown[0]} {unit.name}" if shown[0] else f"under {shown[1]} {unit.name}"
+    return SAID.get(value.said or "", "")
+
+
+def _leaf(thickness: float, unit: Unit) -> str:
+    return f"{round(unit.from_si(thickness), 6):g}"
+
+
+def limit_words(limits: Limits | None, unit: Unit | None) -> str:
+    """Return the limits: "max 0.60 mm", "0.30 to 0.38 mm"."""
+    if limits is None or unit is None:
+        return ""
+    low = None if limits.lower is None else _leaf(limits.lower, unit)
+    high = None if limits.upper is None else _leaf(limits.upper, unit)
+    if low and high:
+        return f"{low} to {high} {unit.name}"
+    return f"max {high} {unit.name}" if high else f"min {low} {unit.name}"
+
+
+def ruling_words(ruling: Ruling | None) -> str:
+    """Return whose figure ruled, where it stands, and what it outranked."""
+    if ruling is None:
+        return ""
+    page = f" {ruling.figure.page}" if ruling.figure.page else ""
+    outranked = ""
+    if ruling.outranked is not None:
+        outranked = f", outranks the {ruling.outranked_source}'s {ruling.outranked.typed}"
+    return f"{ruling.source}{page}: {ruling.figure.typed}{outranked}"
+
+
+def chance_words(verdict: Verdict) -> str:
+    """Return the probability that the part conforms, as a whole per cent."""
+    if verdict.p is None:
+        return ""
+    share = 100 * verdict.p
+    if 0 < share < 1:
+        return "under 1 %"
+    if 99 < share < 100:
+        return "over 99 %"
+    return f"{show_number(share, 0)} %"
+
+
+def overruled_words(verdict: Verdict) -> str:
+    """Return who decided otherwise and why."""
+    if verdict.overruled is None:
+        return ""
+    fact = verdict.overruled.fact
+    return f"overruled by {verdict.overruled.by}: {fact.decision}, because {fact.reason}"
