@@ -9,13 +9,14 @@ from ringland.engine.identity import Identity, check_identity
 from ringland.engine.piston import Fit, MeasuredPiston, SizeClass, fit_by_stamp, rank_pistons
 from ringland.quantity import Estimate, QuantityError, Span, parse_quantity, parse_span
 
+# A bore of 64,950 mm is never 65 metres: in these texts a comma is always the decimal mark.
 KINDS = {"class": "a piston of the class", "measured": "measured", "by stamp": "by stamp"}
 
 
 def _class(field: str, text: str) -> SizeClass:
     mark, _, rest = text.strip().partition(" ")
     try:
-        span = parse_span(rest, "length")
+        span = parse_span(rest, "length", comma="decimal")
     except QuantityError as error:
         said = f"{error}. Write mark and sizes, as in: A 52.950-52.960 mm"
         raise BadInputs([(field, said)]) from None
@@ -33,7 +34,7 @@ def _window(inputs: Inputs) -> tuple[float, float]:
     if inputs["window"] is None:
         raise BadInputs([("window", "say the clearance when new, such as 0.050-0.080 mm")])
     try:
-        return _ends("window", parse_span(inputs["window"], "length"))
+        return _ends("window", parse_span(inputs["window"], "length", comma="decimal"))
     except QuantityError as error:
         raise BadInputs([("window", str(error))]) from None
 
@@ -42,7 +43,7 @@ def _piston(inputs: Inputs, number: int, text: str) -> MeasuredPiston:
     first, _, rest = text.strip().partition(" ")
     named = rest and not first[0].isdigit()
     try:
-        size = parse_quantity(rest if named else text, "length")
+        size = parse_quantity(rest if named else text, "length", comma="decimal")
     except QuantityError as error:
         raise BadInputs([("piston", f"{error} A name may stand before it: P1 52.957 mm")]) from None
     name = first if named else f"piston {number}"
