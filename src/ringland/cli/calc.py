@@ -1,6 +1,5 @@
 """`ringland calc NAME`: each calculator's fields become the options of a command."""
 
-from pathlib import Path
 from typing import Any
 
 import click
@@ -35,7 +34,7 @@ def _option(each: Field) -> click.Option:
 
 
 def _command(calculator: Calculator) -> click.Command:
-    def run(as_json: bool, svg: Path | None, **typed: Any) -> None:
+    def run(as_json: bool, svg: str | None, **typed: Any) -> None:
         from ringland.report import answer as rendering
 
         texts = {name.replace("_", "-"): text for name, text in typed.items() if text}
@@ -51,16 +50,12 @@ def _command(calculator: Calculator) -> click.Command:
         if svg is not None:
             if answer.svg is None:
                 raise click.UsageError(f"{calculator.name} has no drawing")
-            svg.write_text(answer.svg(), encoding="utf-8")
+            _write(svg, answer.svg())
         click.echo(rendering.as_json(answer) if as_json else rendering.as_text(answer))
 
     options: list[click.Parameter] = [_option(each) for each in calculator.fields]
     options.append(click.Option(["--json", "as_json"], is_flag=True, help="Print for a program."))
-    options.append(
-        click.Option(
-            ["--svg"], type=click.Path(path_type=Path, dir_okay=False), help="Draw to a file."
-        )
-    )
+    options.append(click.Option(["--svg"], type=click.Path(dir_okay=False), help="Draw to a file."))
     epilog = f"Example: ringland calc {calculator.example}" if calculator.example else None
     return click.Command(
         calculator.name, callback=run, params=options, help=calculator.title, epilog=epilog
@@ -69,6 +64,15 @@ def _command(calculator: Calculator) -> click.Command:
 
 def _text_of(name: str, path: str) -> str:
     try:
-        return Path(path).read_text(encoding="utf-8-sig")
+        with open(path, encoding="utf-8-sig") as file:
+            return file.read()
     except (OSError, UnicodeDecodeError) as error:
         raise click.UsageError(f"--{name}: {path} cannot be read: {error}") from None
+
+
+def _write(path: str, text: str) -> None:
+    try:
+        with open(path, "w", encoding="utf-8") as file:
+            file.write(text)
+    except OSError as error:
+        raise click.UsageError(f"--svg: {path} cannot be written: {error}") from None

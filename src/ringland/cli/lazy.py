@@ -1,7 +1,6 @@
 """A group of commands whose modules are imported only when one of them is used."""
 
 from collections.abc import Mapping
-from difflib import get_close_matches
 from importlib import import_module
 from typing import Any
 
@@ -30,6 +29,8 @@ class LazyGroup(click.Group):
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         if args and args[0] not in self.table and not args[0].startswith("-"):
+            from difflib import get_close_matches  # only a misspelling pays for it
+
             near = get_close_matches(args[0], self.table, 1)
             hint = f" Did you mean {near[0]}?" if near else ""
             ctx.fail(f"There is no command {args[0]!r} here.{hint}")

@@ -51,11 +51,12 @@ class Span:
         return f"min {self.low}"
 
 
+# Patterns stay text: `re` compiles each when it is first needed, which most commands never reach.
 _NUMBER = r"[+−-]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]\d+|\d+[.,]?)(?![\d])"
-_QUANTITY = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>1/min|[^\d\s,;±][^,;±]*?)?\s*$")
-_GROUPED = re.compile(r"[+−-]?[1-9]\d{0,2},\d{3}$")
-_SPACED = re.compile(r"\s*[+−-]?\d{1,3}(?:[ \u00a0\u202f']\d{3})+(?!\S*/)")
-_FRACTION = re.compile(r"(?:(?P<whole>\d+)\s+)?(?P<top>\d+)/(?P<bottom>\d+)$")
+_QUANTITY = rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>1/min|[^\d\s,;±][^,;±]*?)?\s*$"
+_GROUPED = r"[+−-]?[1-9]\d{0,2},\d{3}$"
+_SPACED = r"\s*[+−-]?\d{1,3}(?:[ \u00a0\u202f']\d{3})+(?!\S*/)"
+_FRACTION = r"(?:(?P<whole>\d+)\s+)?(?P<top>\d+)/(?P<bottom>\d+)$"
 
 
 def parse_number(text: str, *, comma: str = "ask") -> Decimal:
@@ -68,14 +69,14 @@ def parse_number(text: str, *, comma: str = "ask") -> Decimal:
     (Decimal('0.35'), Decimal('0.014'), Decimal('1.5'))
     """
     plain = text.strip().replace("−", "-")
-    if _GROUPED.fullmatch(plain) and comma == "ask":
+    if re.fullmatch(_GROUPED, plain) and comma == "ask":
         decimal, grouped = plain.replace(",", "."), plain.replace(",", "")
         raise AmbiguousNumber(
             f"{plain} can be {decimal} or {grouped}: write one of them", (decimal, grouped)
         )
     sign = -1 if plain.startswith("-") else 1
     body = plain[1:] if plain[:1] in ("+", "-") else plain
-    if found := _FRACTION.fullmatch(body):
+    if found := re.fullmatch(_FRACTION, body):
         whole, top, bottom = (Decimal(found[part] or 0) for part in ("whole", "top", "bottom"))
         if bottom == 0:
             raise QuantityError(f"{text!r} divides by zero")
@@ -99,9 +100,9 @@ def parse_quantity(
     """
     if kind == "ratio" and (ratio := re.fullmatch(r"\s*([\d.,]+)\s*:\s*1\s*", text)):
         return Quantity(parse_number(ratio[1], comma=comma), find_unit(":1"), text.strip())
-    if _SPACED.match(text):
+    if re.match(_SPACED, text):
         raise QuantityError(f"{text.strip()!r}: leave out the space inside the number")
-    found = _QUANTITY.match(text)
+    found = re.match(_QUANTITY, text)
     if not found:
         asked = (
             f" Write a number and a unit, as in {_example(kind)}."
@@ -148,15 +149,14 @@ def _example(kind: str | None) -> str:
     }.get(kind or "length", "0.35 mm")
 
 
-_RANGE = re.compile(
-    rf"\s*(?P<low>{_NUMBER})\s*(?P<low_unit>[^\d\s,;±–-][^\d,;±–-]*?)?\s*(?:–|-|\.\.\.?|…|\bto\b)\s*(?P<high>(?:{_NUMBER}).*)$"
+_RANGE = (
+    rf"\s*(?P<low>{_NUMBER})\s*(?P<low_unit>[^\d\s,;±–-][^\d,;±–-]*?)?\s*"
+    rf"(?:–|-|\.\.\.?|…|\bto\b)\s*(?P<high>(?:{_NUMBER}).*)$"
 )
-_MARGIN = re.compile(
+_MARGIN = (
     rf"\s*(?P<mid>{_NUMBER})\s*(?P<mid_unit>[^\d\s,;±][^,;±]*?)?\s*(?:±|\+/-)\s*(?P<margin>.+)$"
 )
-_ONE_SIDED = re.compile(
-    r"\s*(?P<side>max|min|at most|at least|up to|under|over)\b\.?\s*(?P<rest>.+)$", re.IGNORECASE
-)
+_ONE_SIDED = r"(?i)\s*(?P<side>max|min|at most|at least|up to|under|over)\b\.?\s*(?P<rest>.+)$"
 _UPPER = ("max", "at most", "up to", "under")
 
 
@@ -171,10 +171,10 @@ def parse_span(
     >>> [str(parse_span(text)) for text in ("0.30-0.38 mm", "27 ± 2 N·m", "max 0,6 mm")]
     ['0.30-0.38 mm', '25-29 N·m', 'max 0.6 mm']
     """
-    if found := _ONE_SIDED.match(text):
+    if found := re.match(_ONE_SIDED, text):
         value = parse_quantity(found["rest"], kind, default=default, comma=comma)
         return Span(None, value) if found["side"].lower() in _UPPER else Span(value, None)
-    if found := _MARGIN.match(text):
+    if found := re.match(_MARGIN, text):
         margin = parse_quantity(
             found["margin"], kind, default=found["mid_unit"] or default, comma=comma
         )
@@ -188,7 +188,7 @@ def parse_span(
         return Span(
             *(Quantity(mid.number + s * margin.number, mid.unit, text.strip()) for s in (-1, 1))
         )
-    if found := _RANGE.match(text):
+    if found := re.match(_RANGE, text):
         high = parse_quantity(
             found["high"], kind, default=found["low_unit"] or default, comma=comma
         )

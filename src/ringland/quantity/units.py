@@ -7,7 +7,6 @@ Factors are exact: NIST SP 811:2008, Appendix B.8, and the definitions behind it
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
-from difflib import get_close_matches
 from functools import cache
 
 INCH = Decimal("0.0254")  # m, exact
@@ -188,6 +187,8 @@ def find_unit(spelling: str, kind: str | None = None) -> Unit:
         # said at the bench: "21 foot" when a torque is asked for
         unit = _by_key()[f"{key}lb"]
     if unit is None:
+        from difflib import get_close_matches  # only a misspelling pays for it
+
         names = [u.name for u in units_of(kind)] if kind else [u.name for u, _ in _table()]
         near = get_close_matches(spelling, names, 1, 0.5)
         hint = f"; did you mean {near[0]}?" if near else ""

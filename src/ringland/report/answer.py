@@ -1,6 +1,5 @@
 """Print a calculator's answer: for a person as text, for a program as JSON."""
 
-import json
 from math import isfinite
 from typing import Any
 
@@ -23,6 +22,8 @@ def as_text(answer: Answer) -> str:
 
 def as_json(answer: Answer) -> str:
     """Return the answer's fields with its words; a number that does not exist is null."""
+    import json  # a person's answer does without
+
     content = {
         "headline": answer.headline,
         **answer.fields,
