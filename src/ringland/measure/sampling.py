@@ -7,7 +7,7 @@ Start with `propagate_by_sampling`. The seed is an argument: the same seed gives
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from math import inf, isfinite, pi
+from math import inf, pi
 from typing import Protocol
 
 import numpy as np
@@ -207,7 +207,7 @@ def propagate_by_sampling(
     result = model(**{name: each.draw(source, draws) for name, each in inputs.items()})
     if np.shape(result) != (draws,):
         raise MeasureError(f"the model returns {np.shape(result)}, not one result for each draw")
-    if not isfinite(float(np.sum(result))):
+    if not np.isfinite(result).all():
         raise MeasureError("the model has draws without a finite result: look at the inputs' ends")
     return Sample(np.sort(result))
 
