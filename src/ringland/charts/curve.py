@@ -143,7 +143,7 @@ def _points(axes: "Axes", theme: Theme, points: Points) -> None:
         clip_on=False,
         label=points.name,
     )
-    _end_label(axes, theme, points.name, (float(points.x[-1]), float(points.y[-1])), lift=-14.0)
+    _end_label(axes, theme, points.name, (float(points.x[-1]), float(points.y[-1])), lift=-20.0)
 
 
 def _wall(axes: "Axes", theme: Theme, wall: Wall) -> None:

@@ -88,7 +88,7 @@ class LeakReading:
     low, high : 95 % interval of the area [m^2]
     upper : the area lies below this with 95 % [m^2]
     tells : whether the figure may be given; else "this reading cannot tell"
-    sound_share : share of sound engines of this geometry that read lower than this one [-]
+    sound_share : share of sound engines of this geometry that read lower than the first run [-]
     area, weight : the grid and its probabilities, shape (m,)
     """
 
@@ -162,7 +162,9 @@ def read_leak(
         log_weight -= 0.5 * ((x - log(leak_down.area)) / leak_down.u_log) ** 2
     weight = np.exp(log_weight - log_weight.max())
     weight /= weight.sum()
-    return _summary(x, weight, _sound_share(x, middle, spread, seen), leak_down is not None)
+    ends = len(runs[0].readings) - 1
+    share = _sound_share(x, middle[:, ends], spread[:, ends, ends], float(seen[ends]))
+    return _summary(x, weight, share, leak_down is not None)
 
 
 def _finer(x: Floats, middle: Floats, spread: Floats) -> tuple[Floats, Floats, Floats]:
@@ -178,12 +180,12 @@ def _finer(x: Floats, middle: Floats, spread: Floats) -> tuple[Floats, Floats, F
     )
 
 
-def _sound_share(x: Floats, middle: Floats, spread: Floats, seen: Floats) -> float:
-    """Share of sound engines that read lower than the last reading."""
+def _sound_share(x: Floats, middle: Floats, variance: Floats, seen: float) -> float:
+    """Share of sound engines that read lower than the first run's last reading."""
     i = int(np.argmin(np.abs(x - log(SOUND_LEAK))))
-    slope = (middle[i + 1, -1] - middle[i - 1, -1]) / (x[i + 1] - x[i - 1])
-    variance = spread[i, -1, -1] + (slope * SOUND_LEAK_LOG) ** 2
-    return 0.5 * (1.0 + erf(float(seen[-1] - middle[i, -1]) / sqrt(2.0 * float(variance))))
+    slope = float(middle[i + 1] - middle[i - 1]) / float(x[i + 1] - x[i - 1])
+    total = float(variance[i]) + (slope * SOUND_LEAK_LOG) ** 2
+    return 0.5 * (1.0 + erf((seen - float(middle[i])) / sqrt(2.0 * total)))
 
 
 def _summary(x: Floats, weight: Floats, sound_share: float, static: bool) -> LeakReading:

@@ -1,0 +1,276 @@
+"""`calc leak`: a crankcase or cooling leak test by its rule, with drift of temperature apart."""
+
+from dataclasses import replace
+
+from ringland.calc.air import read_pressure
+from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
+from ringland.gas.leak_profile import PROFILES, LeakProfile, cooling_profile
+from ringland.gas.leakdown import equivalent_diameter
+from ringland.gas.pressure_test import (
+    BUBBLES,
+    LeakResult,
+    LeakTest,
+    fall_by_volume,
+    judge_leak_test,
+)
+from ringland.quantity import Estimate, show_number
+
+HEADLINES = {
+    "pass": "Passes the rule",
+    "fail": "Fails the rule",
+    "undecided": "Undecided, so read temperatures, wait for rest and test again",
+    "repeat": "Repeat the test",
+    "not to the rule": "It cannot pass by this rule",
+}
+VOLUMES = (0.5, 1.0, 2.0)  # of the volume given, to show what a rule "per minute" means
+
+
+def _profile(inputs: Inputs) -> LeakProfile:
+    profile = PROFILES[inputs["kind"]]
+    cap = inputs.si_or_none("cap")
+    if cap is not None:
+        if inputs["kind"] != "cooling":
+            raise BadInputs([("cap", "belongs to the cooling system")])
+        profile = cooling_profile(cap)
+    own = [inputs.si_or_none(name) for name in ("rule-pressure", "rule-minutes", "rule-fall")]
+    if all(each is None for each in own):
+        return profile
+    pressure, duration, fall = own
+    return replace(
+        profile,
+        name=f"{profile.name}, own rule",
+        source="as given here",
+        pressure=profile.pressure if pressure is None else pressure,
+        duration=profile.duration if duration is None else duration,
+        allowed_fall=profile.allowed_fall if fall is None else fall,
+    )
+
+
+def _test(inputs: Inputs, end: float, duration: float) -> LeakTest:
+    ambient, _ = read_pressure(inputs)
+    first, last = inputs.si("temp"), inputs.si_or_none("end-temp")
+    return LeakTest(
+        inputs.si("start"),
+        end,
+        duration,
+        ambient=ambient,
+        temperature=first,
+        warmed=None if last is None else last - first,
+        volume=inputs.si_or_none("volume"),
+        u_pressure=inputs.si("gauge-doubt"),
+        bubbles=inputs["bubbles"],
+    )
+
+
+def _compute(inputs: Inputs) -> Answer:
+    log = _read_log(inputs["log"]) if inputs["log"] is not None else None
+    end, duration = inputs.si_or_none("end"), inputs.si_or_none("minutes")
+    if log is not None and end is None and duration is None:
+        end, duration = log[1][-1], log[0][-1] - log[0][0]
+    if end is None or duration is None:
+        raise BadInputs([("end", "give end and minutes, or a log")])
+    try:
+        profile = _profile(inputs)
+        test = _test(inputs, end, duration)
+        found = judge_leak_test(test, profile)
+    except BadInputs:
+        raise
+    except ValueError as error:
+        raise BadInputs([("start", str(error))]) from None
+    rows = [*_rows(test, found), *_volume_rows(test, found)]
+    if log is not None:
+        rows += _log_rows(inputs, test, log)
+    return Answer(
+        f"{HEADLINES[found.verdict]}: {found.reasons[0]}.",
+        tuple(rows),
+        notes=(_rule(profile), *found.reasons[1:], *_fineness(test, profile)),
+        cautions=profile.cautions,
+        fields=_fields(found, profile),
+        svg=None if log is None else lambda: _draw(test, profile, log),
+    )
+
+
+def _rows(test: LeakTest, found: LeakResult) -> list[Row]:
+    rows = [
+        Row("fall as read", _bar(found.fall), f"in {test.duration / 60:g} min"),
+        Row("drift", _bar(found.drift), "what temperature and weather explain"),
+        Row("fall by leak", _bar(found.leak_fall), "± is 2 u"),
+        Row(
+            "or explained by",
+            f"{show_number(found.explained_by, 1)} K",
+            "change of temperature that alone would give this fall",
+        ),
+    ]
+    if found.flow is not None and found.area is not None:
+        area, u = found.area.value * 1e6, found.area.u * 1e6
+        hole = equivalent_diameter(max(found.area.value, 0.0)) * 1e6
+        flow = f"{show_number(found.flow.value * 60e6, 2)} ± {show_number(found.flow.u * 120e6, 2)}"
+        rows += [
+            Row("leak rate", f"{flow} mL/min", "as outside air"),
+            Row(
+                "effective area",
+                f"{show_number(area, 4)} ± {show_number(2 * u, 4)} mm²",
+                f"a clean hole of {hole:.0f} µm",
+            ),
+        ]
+    return rows
+
+
+def _volume_rows(test: LeakTest, found: LeakResult) -> list[Row]:
+    if test.volume is None or found.area is None or found.area.value <= 0.0:
+        return []
+    volumes = [test.volume * share for share in VOLUMES]
+    falls = fall_by_volume(found.area.value, test, volumes)
+    text = "; ".join(
+        f"{volume * 1e6:.0f} mL {fall / 1e5:.4f} bar"
+        for volume, fall in zip(volumes, falls, strict=True)
+    )
+    return [Row("per minute", text, "the same leak: a rule per minute belongs to its volume")]
+
+
+def _log_rows(inputs: Inputs, test: LeakTest, log: tuple[list[float], list[float]]) -> list[Row]:
+    from ringland.gas.decay import fit_decay
+
+    try:
+        fit = fit_decay(
+            *log,
+            u_pressure=inputs.si("gauge-doubt"),
+            ambient=test.ambient,
+            temperature=test.temperature,
+            volume=test.volume,
+        )
+    except ValueError as error:
+        raise BadInputs([("log", str(error))]) from None
+    ratio = "not reached" if fit.half_ratio is None else f"{fit.half_ratio:.2f}"
+    told = {"cannot tell": "cannot tell a hole from a narrow path: log longer, or lower"}
+    return [
+        Row("half-time ratio", ratio, "0.71 a hole, 1.00 a narrow path such as a seal's lip"),
+        Row("kind of leak", fit.kind, told.get(fit.kind, "by the fit of the log")),
+        Row(
+            "early rate",
+            f"{fit.rate.value * 60 / 1e5:.4f} ± {fit.rate.u * 120 / 1e5:.4f} bar/min",
+            "from the fit",
+        ),
+    ]
+
+
+def _read_log(text: str) -> tuple[list[float], list[float]]:
+    """Two columns, minutes and bar, with or without a head; separated by , ; or tab."""
+    times: list[float] = []
+    pressures: list[float] = []
+    problems: list[tuple[str, str]] = []
+    for number, line in enumerate(text.splitlines(), 1):
+        parts = [each.strip() for each in line.replace(";", ",").replace("\t", ",").split(",")]
+        if not any(parts):
+            continue
+        try:
+            minutes, bar = (float(each) for each in parts)
+        except ValueError:
+            if times or number > 1:
+                problems.append(("log", f"line {number}: {line!r} is not minutes, bar"))
+            continue
+        times.append(minutes * 60.0)
+        pressures.append(bar * 1e5)
+    if problems or len(times) < 2:
+        raise BadInputs(problems or [("log", "give lines of minutes, bar")])
+    return times, pressures
+
+
+def _draw(test: LeakTest, profile: LeakProfile, log: tuple[list[float], list[float]]) -> str:
+    import numpy as np
+
+    from ringland.charts.curve import Line, Points, Wall, curve_chart
+    from ringland.charts.style import Words
+    from ringland.gas.decay import fit_decay
+
+    fit = fit_decay(
+        *log, u_pressure=test.u_pressure, ambient=test.ambient, temperature=test.temperature
+    )
+    minutes, bar = np.array(log[0]) / 60.0, np.array(log[1]) / 1e5
+    name = "hole" if fit.chi_orifice <= fit.chi_capillary else "narrow path"
+    limit = (test.start - profile.allowed_fall) / 1e5
+    return curve_chart(
+        Words(
+            f"Pressure in the {profile.name} test over time",
+            f"It fell from {bar[0]:.3f} to {bar[-1]:.3f} bar in {minutes[-1] - minutes[0]:g} min;"
+            f" the rule allows {profile.allowed_fall / 1e5:g} bar in {profile.duration / 60:g} min."
+            f" The better fit is a {name}.",
+            "time, minutes",
+            "gauge pressure, bar",
+        ),
+        lines=[Line(fit.times / 60.0, fit.fitted / 1e5, f"fit: {name}")],
+        points=Points(minutes, bar, "read", np.full(minutes.size, 2 * test.u_pressure / 1e5)),
+        walls=[Wall(limit, f"rule, {profile.duration / 60:g} min", below=True)],
+    )
+
+
+def _rule(profile: LeakProfile) -> str:
+    return (
+        f"Rule: {profile.name}, {profile.pressure / 1e5:.2f} bar, wait"
+        f" {profile.settle / 60:g} min, {profile.duration / 60:g} min,"
+        f" fall at most {profile.allowed_fall / 1e5:.3f} bar, no bubble at any seal or joint;"
+        f" never beyond {profile.limit / 1e5:.2f} bar; {profile.source}. The maker's rule comes"
+        " first."
+    )
+
+
+def _fineness(test: LeakTest, profile: LeakProfile) -> tuple[str, ...]:
+    if profile.allowed_fall and test.u_pressure * 4.0 > profile.allowed_fall:
+        return (
+            "This gauge is coarse for the rule: a quarter of the allowed fall is wanted"
+            " (ASTM E2930-13, as summarised in its abstract).",
+        )
+    return ()
+
+
+def _bar(estimate: Estimate) -> str:
+    value, u = show_number(estimate.value / 1e5, 3), show_number(2 * estimate.u / 1e5, 3)
+    return f"{value} ± {u} bar"
+
+
+def _fields(found: LeakResult, profile: LeakProfile) -> dict[str, object]:
+    return {
+        "verdict": found.verdict,
+        "fall_Pa": found.fall.value,
+        "drift_Pa": found.drift.value,
+        "leak_fall_Pa": found.leak_fall.value,
+        "leak_fall_u_Pa": found.leak_fall.u,
+        "flow_m3_s": None if found.flow is None else found.flow.value,
+        "area_m2": None if found.area is None else found.area.value,
+        "area_u_m2": None if found.area is None else found.area.u,
+        "explained_by_K": found.explained_by,
+        "rule": profile.name,
+        "rule_pressure_Pa": profile.pressure,
+        "rule_duration_s": profile.duration,
+        "rule_fall_Pa": profile.allowed_fall,
+        "reasons": list(found.reasons),
+    }
+
+
+CALCULATOR = Calculator(
+    "leak",
+    "Crankcase and cooling leak tests: rate, area, drift of temperature.",
+    (
+        Field("kind", "choice", "what is tested", "crankcase", choices=tuple(PROFILES)),
+        Field("start", "pressure", "gauge pressure at the start, 0.40 bar", required=True),
+        Field("end", "pressure", "gauge pressure at the end, 0.37 bar"),
+        Field("minutes", "time", "between them, after settling, 6 min", unit="min"),
+        Field("bubbles", "choice", "where bubbles show", "not looked for", choices=BUBBLES),
+        Field("temp", "temperature", "of the parts at the start, 20 °C", "20 °C"),
+        Field("end-temp", "temperature", "of the parts at the end, 19 °C"),
+        Field("volume", "volume", "enclosed, hoses included, 450 mL"),
+        Field(
+            "gauge-doubt", "pressure", "standard uncertainty of one reading, 0.006 bar", "600 Pa"
+        ),
+        Field("cap", "pressure", "mark on the cap, for the cooling system, 1.1 bar"),
+        Field("rule-pressure", "pressure", "the maker's or shop's rule: pressure, 0.35 bar"),
+        Field("rule-minutes", "time", "the rule's time, 5 min", unit="min"),
+        Field("rule-fall", "pressure", "the rule's allowed fall, 0.03 bar"),
+        Field("log", "csv", "file of readings: minutes, bar (gauge)"),
+        Field("pressure", "pressure", "absolute air pressure on the spot, 1013 hPa"),
+        Field("altitude", "length", "altitude when the pressure is not known, 800 m"),
+        Field("report", "pressure", "weather report's pressure at sea level, 1020 hPa"),
+    ),
+    _compute,
+    'calc leak --start "0.40 bar" --end "0.37 bar" --minutes "6 min" --bubbles none',
+)
