@@ -1,0 +1,145 @@
+"""Open jobs, add machines and gauges: the facts of what outlives or begins a job."""
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from ringland.bench import sheets
+from ringland.bench.bench import Bench
+from ringland.bench.names import nearest
+from ringland.bench.refusal import Refused
+from ringland.job.case import Case
+from ringland.job.entries import Baseline, Fact, Gauge, JobOpened
+from ringland.job.shop import (
+    BaselineSet,
+    GaugeShelved,
+    HoursRead,
+    MachineAdded,
+    PartHoursNoted,
+    ShopFact,
+)
+from ringland.measure.gauges import HABITS
+from ringland.quantity import QuantityError, parse_quantity
+from ringland.sheet.model import SCOPES
+
+# Tools of the shelf that measure nothing themselves.
+OTHER_KINDS = ("cap tester", "thermometer", "protractor", "eye")
+
+
+def gauge_kinds() -> list[str]:
+    """Return the kinds of gauge that can be on the shelf."""
+    return [*HABITS, *OTHER_KINDS]
+
+
+def add_gauge(bench: Bench, gauge: Gauge) -> Gauge:
+    """Put a gauge on the shelf, or know it better. Raises Refused with every problem."""
+    problems = []
+    if gauge.kind not in gauge_kinds():
+        near = nearest(gauge.kind, gauge_kinds())
+        hint = f" Did you mean {near}?" if near else f" Known: {', '.join(gauge_kinds())}"
+        problems.append(f"{gauge.kind!r} is no kind of gauge here.{hint}")
+    kind = HABITS[gauge.kind].quantity if gauge.kind in HABITS else None
+    for what in ("permissible_error", "resolution", "low", "high"):
+        text = getattr(gauge, what)
+        try:
+            if text:
+                parse_quantity(text.lstrip("±"), kind)
+        except QuantityError as error:
+            problems.append(f"{what.replace('_', ' ')}: {error}")
+    for leaf in gauge.leaves:
+        try:
+            parse_quantity(leaf, "length")
+        except QuantityError as error:
+            problems.append(f"leaf {leaf}: {error}")
+    if problems:
+        raise Refused(*problems)
+    bench.keep_shop("shelf", [GaugeShelved(gauge)])
+    return gauge
+
+
+def add_machine(
+    bench: Bench,
+    machine: MachineAdded,
+    *,
+    hours: str = "",
+    baseline: Baseline | None = None,
+    part_hours: Mapping[str, str] | None = None,
+) -> None:
+    """Add a machine, or note more of one. Raises Refused."""
+    if not machine.name or set(machine.name) & set("/ \t"):
+        raise Refused(f"{machine.name!r}: name a machine in one word, such as oxbow-3")
+    problems = []
+    for what, text, kind in (
+        ("altitude", machine.altitude, "length"),
+        ("hours", hours, "time"),
+        ("baseline", baseline.value if baseline else "", "pressure"),
+    ):
+        try:
+            if text:
+                parse_quantity(text, kind)
+        except QuantityError as error:
+            problems.append(f"{what}: {error}")
+    if machine.sheet:
+        sheets.load(Path(machine.sheet), machine.variant or None)
+    if problems:
+        raise Refused(*problems)
+    facts: list[ShopFact] = [machine]
+    facts += [HoursRead(hours)] if hours else []
+    facts += [BaselineSet(baseline)] if baseline else []
+    facts += [PartHoursNoted(part, text) for part, text in (part_hours or {}).items()]
+    bench.keep_shop(f"machine/{machine.name}", facts)
+
+
+def read_hours(bench: Bench, machine: str, hours: str) -> None:
+    """Keep a reading of the hour meter. Raises Refused where it runs backwards."""
+    before = bench.machine(machine).hours
+    try:
+        now = parse_quantity(hours, "time", default="h")
+    except QuantityError as error:
+        raise Refused(f"hours: {error}") from None
+    if before and parse_quantity(before.hours, "time").si > now.si:
+        raise Refused(f"{now} is less than the {before.hours} read before: hours do not go back")
+    bench.keep_shop(f"machine/{machine}", [HoursRead(str(now))])
+
+
+def open_job(
+    bench: Bench,
+    machine: str,
+    *,
+    scope: str,
+    reason: str = "",
+    hours: str = "",
+    sheet: Path | None = None,
+) -> tuple[str, Case]:
+    """Open a job on a machine with its own copy of the sheet. Raises Refused.
+
+    returns : the job's name, which is the next number, and the job
+    """
+    found = bench.machine(machine)
+    known = next((each for each in SCOPES if scope in (each, SCOPES[each])), None)
+    if known is None:
+        raise Refused(f"scope {scope!r} is none of {', '.join(SCOPES)}")
+    file = sheet or (Path(found.added.sheet) if found.added.sheet else None)
+    if file is None:
+        raise Refused(f"{machine} has no engine sheet: name one with --sheet FILE")
+    loaded = sheets.load(file, found.added.variant or None)
+    if hours:
+        read_hours(bench, machine, hours)
+        found = bench.machine(machine)
+    shelf = bench.shelf()
+    opened = JobOpened(
+        machine,
+        known,
+        reason,
+        loaded.tree,
+        found.hours.hours if found.hours else "",
+        found.baseline,
+        dict(shelf.norms) or None,
+    )
+    job = _next(bench)
+    facts: list[Fact] = [opened]
+    return job, bench.begin(job, facts)
+
+
+def _next(bench: Bench) -> str:
+    numbers = [int(job) for job in bench.jobs() if job.isdigit()]
+    return str(max(numbers, default=0) + 1)

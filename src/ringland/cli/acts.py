@@ -1,0 +1,179 @@
+"""Commands that keep something: each is one line of the bench's language, typed from a shell."""
+
+from pathlib import Path
+
+import click
+
+from ringland.bench.bench import Outcome
+from ringland.bench.lines import Look, Prompt, Reply, Told
+from ringland.bench.readings import find_gauge
+from ringland.bench.tighten import Instruction
+from ringland.cli.opening import as_json_option, the_bench, with_store
+
+
+def answer(prompt: Prompt, reply: Reply, *, as_json: bool = False) -> str:
+    """Return a reply as text, or as JSON."""
+    from ringland.cli.looks import look
+    from ringland.report.change import change_view, tightening_words
+    from ringland.report.json import as_json as rendered
+    from ringland.report.text import change_text, stages_text
+
+    match reply:
+        case Outcome():
+            view = change_view(reply.before, reply.after, reply.entries)
+            return rendered(view) if as_json else change_text(view)
+        case Look():
+            return look(prompt, reply.what, as_json=as_json)
+        case Instruction():
+            lines = [f"  {each}" for each in tightening_words(prompt.case, reply.progress.group)]
+            return "\n".join([*_hand(prompt, reply), *stages_text(reply.stages), *lines])
+        case Told():
+            return f"  {reply.text}" if reply.text else ""
+        case None:
+            return ""
+
+
+def _hand(prompt: Prompt, reply: Instruction) -> list[str]:
+    from ringland.job.settings import torque_of
+    from ringland.quantity import show_pair
+
+    group = prompt.case.book.sheet.fasteners[reply.progress.group]
+    torque = torque_of(prompt.case.book, reply.progress.group)
+    order = "-".join(map(str, reply.progress.order))
+    head = f"  {reply.progress.group}: {group.count} × {group.thread}".rstrip()
+    head += f", {show_pair(torque)}" if torque else ", no torque in the sheet"
+    head += f", {group.condition}" if group.condition else ""
+    lines = [head, f"  order {order}, seen from above, 1 at the exhaust, clockwise"]
+    if reply.hand.adapter:
+        square = reply.hand.angle.startswith("90")
+        how = (
+            "square to the wrench: no correction"
+            if square
+            else f"adapter {reply.hand.adapter} at {reply.hand.angle}"
+        )
+        lines.append(f"  {how}")
+    if not reply.hand.wrench:
+        lines.append("  with which wrench? torque GROUP with WRENCH")
+    return lines
+
+
+def _act(verb: str, help_text: str, argument: str = "WORDS...") -> click.Command:
+    @click.command(
+        verb.replace(" ", "-"), help=help_text, context_settings={"ignore_unknown_options": True}
+    )
+    @click.argument("job")
+    @click.argument("words", nargs=-1, metavar=argument)
+    @click.option("--insist", is_flag=True, help="Keep what was asked about.")
+    @as_json_option
+    @with_store
+    def command(
+        job: str,
+        words: tuple[str, ...],
+        insist: bool,
+        as_json: bool,
+        store: Path | None,
+        by: str | None,
+    ) -> None:
+        with the_bench(store, by, create=False) as bench:
+            prompt = Prompt(bench, bench.find_job(job))
+            reply = prompt.say(" ".join([verb, *words, *(["!"] if insist else [])]))
+            click.echo(answer(prompt, reply, as_json=as_json))
+
+    return command
+
+
+note = _act("note", "Note a finding: note JOB metal specks", "FINDING [REMARK]")
+done = _act("done", "Tick a step, or what can be ticked of a phase: done JOB strip", "STEP|PHASE")
+aside = _act("aside", "Set a step aside that does not apply.", "STEP because REASON")
+count = _act("count", "Count parts off or on: count JOB dowels off 2", "PART off|on N")
+renew = _act("renew", "A new part is in hand.", "PART [N] [LABEL] [batch B] [leaflet FILE]")
+torque = _act("torque", "Show a group's settings, or keep its pulls.", "GROUP [1 ok, 3 ok ...]")
+correct = _act("correct", "Supersede the last reading of a check.", "CHECK [PLACE] VALUE")
+undo = _act("undo", "Take back your last act; it stays in the log.", "")
+overrule = _act(
+    "overrule", "Take the responsibility for another decision.", "CHECK DECISION because REASON"
+)
+sign = _act("sign", "Sign why a hold point is passed.", "HOLD because REASON")
+cause = _act("cause", "Name a damage's cause with its proof.", "DAMAGE is CAUSE because EVIDENCE")
+decide = _act("decide", "Decide what happens with a part.", "PART DECISION [because REASON]")
+found = _act("found", "A missing piece was found, or its loss is explained.", "PART [N] WHERE")
+expect = _act("expect", "What a check should come out at by plan.", "CHECK VALUE")
+figure = _act("figure", "Take over a corrected figure of the sheet.", "NAME TEXT because REASON")
+resolved = _act("resolved", "A stop is resolved.", "FINDING because HOW")
+safe = _act("safe", "The engine is left covered, oiled and tagged.", "[REMARK]")
+hand_over = _act(
+    "hand over", "Hand the machine over: started, or unstarted.", "[unstarted] [REMARK]"
+)
+
+
+@click.command(context_settings={"ignore_unknown_options": True})
+@click.argument("job")
+@click.argument("words", nargs=-1, metavar="CHECK [PLACE] VALUE...")
+@click.option("--with", "gauge", help="The gauge, by its id or kind.")
+@click.option("--place", help="Where it was read, such as H1-X.")
+@click.option("--temp", help="Temperature of the part, such as '24 °C'.")
+@click.option("--new", "fitted", flag_value="new", help="Of the new part, as fitted.")
+@click.option("--old", "fitted", flag_value="old", help="Of the old part, as found.")
+@click.option("--remark", default="", help="A remark kept with the reading.")
+@click.option("--insist", is_flag=True, help="Keep a reading that looks like a slip.")
+@as_json_option
+@with_store
+def measure(
+    job: str,
+    words: tuple[str, ...],
+    gauge: str | None,
+    place: str | None,
+    temp: str | None,
+    fitted: str | None,
+    remark: str,
+    insist: bool,
+    as_json: bool,
+    store: Path | None,
+    by: str | None,
+) -> None:
+    """Keep a reading: measure JOB ring end gap .31 mm --with FG-1."""
+    from dataclasses import replace
+
+    from ringland.bench.names import must_find
+
+    with the_bench(store, by, create=False) as bench:
+        prompt = Prompt(bench, bench.find_job(job))
+        if temp:
+            prompt.say(f"temp {temp}")
+        if gauge:
+            gauge = find_gauge(gauge, bench.shelf().gauges).id
+        prompt.taking = replace(prompt.taking, gauge=gauge or "", remark=remark)
+        named = must_find(prompt.case.book.sheet, words, "check")
+        said = [named.name, *([place] if place else []), *named.rest]
+        line = " ".join([fitted or "measure", *said, *(["!"] if insist else [])])
+        click.echo(answer(prompt, prompt.say(line), as_json=as_json))
+
+
+@click.command()
+@click.argument("job")
+@click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False))
+@click.option("--of", "subject", required=True, help="The step or part it shows.")
+@click.option("--side", type=click.Choice(["EX", "IN", "IGN", "CL"]), help="Side of the engine.")
+@click.option("--remark", default="")
+@with_store
+def photo(
+    job: str,
+    file: Path,
+    subject: str,
+    side: str | None,
+    remark: str,
+    store: Path | None,
+    by: str | None,
+) -> None:
+    """Keep a photo with a step or part."""
+    from ringland.bench.names import must_find
+    from ringland.job.entries import PhotoTaken
+    from ringland.report.change import change_view
+    from ringland.report.text import change_text
+
+    with the_bench(store, by, create=False) as bench:
+        name = bench.find_job(job)
+        named = must_find(bench.case(name).book.sheet, subject.split(), "step", "part")
+        kept = bench.log.put_photo(file.read_bytes())
+        reply = bench.keep(name, [PhotoTaken(kept, named.name, side or "", remark)])
+        click.echo(change_text(change_view(reply.before, reply.after, reply.entries)))

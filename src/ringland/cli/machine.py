@@ -1,0 +1,102 @@
+"""`ringland machine`: add, list, show, hours."""
+
+from pathlib import Path
+
+import click
+
+from ringland.cli.opening import as_json_option, the_bench, with_store
+
+
+@click.group()
+def machine() -> None:
+    """Machines, their hours and their baselines."""
+
+
+@machine.command()
+@click.argument("name")
+@click.option("--sheet", type=click.Path(path_type=Path), help="Its engine sheet.")
+@click.option("--variant", default="", help="The sheet's variant.")
+@click.option("--hours", default="", help="Hour meter, such as '41.6 h'.")
+@click.option("--altitude", default="", help="Where it is measured, such as '600 m'.")
+@click.option("--baseline", default="", help="Its own reference compression, such as '12.4 bar'.")
+@click.option("--baseline-gauge", default="", help="The gauge that the baseline was read with.")
+@click.option(
+    "--part-hours",
+    multiple=True,
+    metavar="PART=HOURS",
+    help="Hours of the machine when a part was renewed.",
+)
+@with_store
+def add(
+    name: str,
+    sheet: Path | None,
+    variant: str,
+    hours: str,
+    altitude: str,
+    baseline: str,
+    baseline_gauge: str,
+    part_hours: tuple[str, ...],
+    store: Path | None,
+    by: str | None,
+) -> None:
+    """Add a machine."""
+    from ringland.bench.opening import add_machine
+    from ringland.job.entries import Baseline
+    from ringland.job.shop import MachineAdded
+
+    reference = Baseline(baseline, baseline_gauge, hours, altitude) if baseline else None
+    parts = dict(each.split("=", 1) for each in part_hours if "=" in each)
+    path = str(sheet.resolve()) if sheet else ""
+    with the_bench(store, by) as bench:
+        added = MachineAdded(name, path, variant, altitude)
+        add_machine(bench, added, hours=hours, baseline=reference, part_hours=parts)
+        click.echo(f"{name} added.  next   ringland job open {name} --scope full")
+
+
+@machine.command("list")
+@as_json_option
+@with_store
+def list_(as_json: bool, store: Path | None, by: str | None) -> None:
+    """List the machines."""
+    from ringland.bench.hours import jobs_of
+    from ringland.report.json import as_json as rendered
+    from ringland.report.text import columns
+
+    with the_bench(store, by, create=False) as bench:
+        rows = []
+        for name in bench.machines():
+            found = bench.machine(name)
+            hours = found.hours.hours if found.hours else "hours unknown"
+            jobs = jobs_of(bench, name)
+            rows.append([name, hours, f"jobs {', '.join(jobs)}" if jobs else "no job yet"])
+        click.echo(rendered(rows) if as_json else "\n".join(columns(rows, indent="")))
+
+
+@machine.command()
+@click.argument("name")
+@as_json_option
+@with_store
+def show(name: str, as_json: bool, store: Path | None, by: str | None) -> None:
+    """Show a machine: hours by part, jobs, baseline."""
+    from ringland.cli.due import due_text
+
+    with the_bench(store, by, create=False) as bench:
+        found = bench.machine(name)
+        click.echo(due_text(bench, name, as_json=as_json))
+        if found.baseline and not as_json:
+            click.echo(
+                f"baseline {found.baseline.value} on {found.baseline.gauge or 'a gauge not noted'}"
+            )
+
+
+@machine.command()
+@click.argument("name")
+@click.argument("hours")
+@with_store
+def hours(name: str, hours: str, store: Path | None, by: str | None) -> None:
+    """Keep a reading of the hour meter."""
+    from ringland.bench.opening import read_hours
+
+    with the_bench(store, by, create=False) as bench:
+        read_hours(bench, name, hours)
+        click.echo(f"{name}: {hours} kept")
