@@ -1,0 +1,102 @@
+"""How quickly the command line starts: CPU time of each command over that of a bare interpreter.
+
+Run: `.venv/bin/python benchmarks/startup.py [--runs N]`. It prints, for `ringland --help` and for the
+example of each calculator, the least CPU time of N runs, its ratio to `python -c pass`, and which of
+the heavy modules were imported. The aim is a ratio of 3 for each that needs no arrays.
+
+What bounds it is printed too: the interpreter with the modules that no calculator does without
+(dataclasses, typing, decimal), and with the command framework alone.
+"""
+
+import argparse
+import os
+import shlex
+import subprocess
+import sys
+from collections.abc import Sequence
+from importlib.util import find_spec
+
+from ringland.calc import CALCULATORS, find
+
+AIM = 3.0
+HEAVY = ("numpy", "scipy", "pydantic", "matplotlib", "fastapi", "starlette", "sqlite3", "ruamel")
+PROGRAM = "import sys; from ringland.cli import main; sys.argv[0] = 'ringland'; main()"
+
+
+def cpu_time(command: Sequence[str], runs: int) -> float:
+    """Least CPU time of a command over some runs [s].
+
+    Raises RuntimeError where it fails: a command that refuses would look quick.
+    """
+    least = float("inf")
+    for _ in range(runs):
+        child = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+        assert child.stderr is not None
+        told = child.stderr.read()
+        child.stderr.close()
+        _, status, usage = os.wait4(child.pid, 0)
+        child.returncode = os.waitstatus_to_exitcode(status)
+        if child.returncode:
+            raise RuntimeError(f"{' '.join(command)}: {told.decode(errors='replace')}")
+        least = min(least, usage.ru_utime + usage.ru_stime)
+    return least
+
+
+def examples() -> list[list[str]]:
+    """The example of each calculator, as words."""
+    found = []
+    for name in sorted(CALCULATORS):
+        if _is_there(name):
+            words = shlex.split(find(name).example)
+            found.append(words[words.index(name) :])
+    return found
+
+
+def _is_there(name: str) -> bool:
+    return find_spec(f"ringland.calc.{name}") is not None
+
+
+def heavy_modules(arguments: Sequence[str]) -> list[str]:
+    """Which heavy modules a command imports."""
+    ask = (
+        "import sys, atexit\n"
+        f"heavy = {HEAVY!r}\n"
+        "atexit.register(lambda: print('|' + ' '.join(m for m in heavy if m in sys.modules)))\n"
+        f"{PROGRAM}"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", ask, *arguments], capture_output=True, text=True, check=True
+    )
+    return done.stdout.rsplit("|", 1)[1].split()
+
+
+def main() -> None:
+    """Print the table."""
+    reader = argparse.ArgumentParser(description="CPU time of commands over a bare interpreter.")
+    reader.add_argument("--runs", type=int, default=15)
+    runs = reader.parse_args().runs
+    bare = cpu_time([sys.executable, "-c", "pass"], runs)
+    print(f"{'':34} {'CPU ms':>7} {'ratio':>6}  heavy modules")
+    print(f"{'python -c pass':34} {bare * 1e3:7.1f} {1.0:6.1f}")
+    for words in ("dataclasses, typing, decimal", "click"):
+        time = cpu_time([sys.executable, "-c", f"import {words}"], runs)
+        print(f"{'import ' + words:34} {time * 1e3:7.1f} {time / bare:6.1f}")
+    commands = [["--help"], *(["calc", *example] for example in examples())]
+    counted = over = 0
+    for arguments in commands:
+        name = " ".join(arguments[:2])
+        try:
+            heavy = heavy_modules(arguments)
+        except subprocess.CalledProcessError:
+            print(f"{'ringland ' + name:34} {'':14}  not run: its example needs a file")
+            continue
+        time = cpu_time([sys.executable, "-c", PROGRAM, *arguments], runs)
+        if not heavy:
+            counted += 1
+            over += time / bare > AIM
+        print(f"{'ringland ' + name:34} {time * 1e3:7.1f} {time / bare:6.1f}  {', '.join(heavy)}")
+    print(f"{over} of {counted} without heavy modules are over the aim of {AIM:g}.")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,395 @@
+"""The calculators of fastening and fluids: what a person gets to read, and refusals."""
+
+import json
+import shlex
+import xml.etree.ElementTree as ET
+
+import pytest
+from click.testing import CliRunner
+
+from ringland.calc import find
+from ringland.calc.calculator import Answer, BadInputs
+from ringland.calc.draw_joint import draw_joint
+from ringland.cli import main
+from ringland.report.answer import as_json, as_text
+
+MINE = ("adapter", "sequence", "preload", "premix", "coolant", "convert", "heatcycle")
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def ask(words: str) -> Answer:
+    name, *rest = shlex.split(words)
+    typed: dict[str, str | list[str]] = {}
+    for option, value in zip(rest[::2], rest[1::2], strict=True):
+        if option == "--at":
+            places = typed.setdefault("at", [])
+            assert isinstance(places, list)
+            places.append(value)
+        else:
+            typed[option.removeprefix("--")] = value
+    return find(name).answer(typed)
+
+
+def refused(words: str) -> dict[str, str]:
+    with pytest.raises(BadInputs) as found:
+        ask(words)
+    return dict(found.value.problems)
+
+
+@pytest.mark.parametrize("name", MINE)
+def test_the_example_of_each_runs_from_the_command_line_in_text_and_json(name: str) -> None:
+    words = ["calc", *shlex.split(find(name).example)]
+    if "--svg" in words:
+        words = words[: words.index("--svg")]
+    text = CliRunner().invoke(main, words)
+    assert text.exit_code == 0, text.output
+    told = CliRunner().invoke(main, [*words, "--json"])
+    content = json.loads(told.output)
+    assert content["headline"] == text.output.splitlines()[0]
+    assert len(content) > 3
+
+
+@pytest.mark.parametrize("name", MINE)
+def test_each_says_what_it_rests_on(name: str) -> None:
+    answer = ask(find(name).example.split(" --svg")[0])
+    assert answer.notes
+    assert all(name.isascii() for name in answer.fields)
+
+
+def test_the_adapter_shows_what_to_set_what_the_nut_gets_and_what_a_wrong_setting_gives() -> None:
+    """Common practice: 30 N·m, 300 and 50 mm: 25.7 in line, 26.8 at 45, 30.0 at 90; left, 33.5."""
+    answer = ask('adapter --torque "30 N·m" --wrench "300 mm" --adapter "50 mm" --angle 45')
+    assert answer.headline.startswith("Set 26.8 N·m (19.8 lbf·ft): the nut gets 30.0 N·m")
+    text = as_text(answer)
+    for told in ("the nut would get 33.5 N·m", "+12 %", "25.7 N·m", "no correction"):
+        assert told in text
+    assert answer.fields["set_N_m"] == pytest.approx(26.8375, abs=1e-3)
+
+
+def test_square_nothing_is_said_to_be_wrong() -> None:
+    answer = ask('adapter --torque "30 N·m" --wrench "300 mm" --adapter "50 mm" --angle 90')
+    assert "would get" not in as_text(answer)
+    assert answer.svg is not None
+    assert "would get" not in answer.svg()
+
+
+def test_decimal_commas_and_other_units_are_taken() -> None:
+    one = ask('adapter --torque "22,5 lbf·ft" --wrench "11,8 in" --adapter "2 in" --angle "45 deg"')
+    other = ask('adapter --torque "22.5 ft-lb" --wrench "299.72 mm" --adapter "5,08 cm" --angle 45')
+    assert one.fields["set_N_m"] == pytest.approx(other.fields["set_N_m"])
+    assert one.headline == other.headline
+
+
+def test_with_a_scale_the_nearest_mark_is_set_in_the_wrench_s_own_unit() -> None:
+    answer = ask(
+        'adapter --torque "30 N·m" --wrench "300 mm" --adapter "50 mm" --angle 45 '
+        '--scale "5-80 lbf·ft" --graduation 1'
+    )
+    assert answer.headline.startswith("Set 20 lbf·ft")
+    assert answer.fields["mark"] == 20
+    assert answer.fields["nut_gets_N_m"] == pytest.approx(20 * 1.35581795 * 1.117851, abs=1e-3)
+
+
+def test_the_inverse_says_what_the_nut_gets() -> None:
+    answer = ask('adapter --setting "60 lbf·ft" --wrench "12 in" --adapter "2 in" --angle 0')
+    assert "the nut gets 70.0 lbf·ft" in answer.headline
+
+
+@pytest.mark.parametrize(
+    ("words", "field", "told"),
+    [
+        ('--torque "30 mm" --wrench "300 mm" --adapter "50 mm" --angle 45', "torque", "a length"),
+        ('--torque 30 --wrench "300 mm" --adapter "50 mm" --angle 45', "torque", "no unit"),
+        ('--torque "30 N·m" --wrench "300 mm" --adapter "50 mm" --angle 190', "adapter", "190 deg"),
+        ('--torque "30 N·m" --wrench "50 mm" --adapter "60 mm" --angle 180', "adapter", "no lever"),
+        ('--torque "0 N·m" --wrench "300 mm" --adapter "60 mm" --angle 0', "adapter", "above 0"),
+        ('--wrench "300 mm" --adapter "60 mm" --angle 0', "torque", "one of them"),
+        (
+            '--torque "11 N·m" --wrench "300 mm" --adapter "50 mm" --angle 90 --scale "10-60 N·m"',
+            "scale",
+            "below 20 %",
+        ),
+        (
+            '--torque "30 N·m" --wrench "300 mm" --adapter "50 mm" --angle 90 --scale "60 N·m"',
+            "scale",
+            "ends of its scale",
+        ),
+    ],
+)
+def test_the_adapter_refuses_with_the_field_the_value_and_the_next_step(
+    words: str, field: str, told: str
+) -> None:
+    problems = refused(f"adapter {words}")
+    assert told in problems[field]
+
+
+def test_all_that_is_wrong_is_said_at_once() -> None:
+    assert set(refused('adapter --torque "30 mm" --wrench 300 --adapter x --angle "1 h"')) == {
+        "torque",
+        "wrench",
+        "adapter",
+        "angle",
+    }
+
+
+@pytest.mark.parametrize("angle", [0, 8, 45, 90, 120, 180])
+def test_the_adapter_s_drawing_is_sound_svg_with_a_title_and_no_style(angle: int) -> None:
+    answer = ask(f'adapter --torque "30 N·m" --wrench "300 mm" --adapter "50 mm" --angle {angle}')
+    assert answer.svg is not None
+    text = answer.svg()
+    root = ET.fromstring(text)
+    assert root.get("role") == "img"
+    title, description = root.find(f"{SVG}title"), root.find(f"{SVG}desc")
+    assert title is not None
+    assert title.text is not None
+    assert title.text.startswith("Set ")
+    assert description is not None
+    assert "style=" not in text
+    words = "".join(root.itertext())
+    for told in ("300", "50", f"{angle}°", "and the nut gets 30.0 N·m"):
+        assert told in words
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 5, 8, 12])
+def test_the_joint_s_drawing_numbers_each_fastener_once(count: int) -> None:
+    answer = ask(f"sequence --count {count}")
+    assert answer.svg is not None
+    text = answer.svg()
+    root = ET.fromstring(text)
+    words = [each.text for each in root.iter(f"{SVG}text")]
+    for place in range(1, count + 1):
+        assert words.count(str(place)) == 1
+    assert {"EX", "IN", "IGN", "CL"} <= set(words)
+    assert "style=" not in text
+
+
+def test_tightened_next_and_to_come_are_told_apart_without_colour() -> None:
+    corners = [(-1.0, 1.0), (1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)]
+    before = draw_joint(corners, (0, 2, 1, 3))
+    within = draw_joint(corners, (0, 2, 1, 3), done=2)
+    after = draw_joint(corners, (0, 2, 1, 3), done=4)
+    dashed = [text.count('stroke-dasharray="5 4"') for text in (before, within, after)]
+    assert dashed == [3, 1, 0]
+    assert [text.count('stroke-width="3.2"') for text in (before, within, after)] == [1, 1, 0]
+
+
+def test_positions_give_the_order_and_the_maker_s_own_wins() -> None:
+    corners = '--at "-51 47" --at "51 47" --at "51 -47" --at "-51 -47"'
+    assert ask(f"sequence {corners}").headline == "Crosswise order: 1-3-2-4."
+    own = ask(f'sequence {corners} --order "1 2 3 4"')
+    assert own.headline == "The maker’s order: 1-2-3-4."
+    assert own.fields["loosening"] == ["4", "3", "2", "1"]
+    assert own.fields["order_is_the_makers"] is True
+
+
+def test_the_stages_of_a_torque_are_listed() -> None:
+    text = as_text(ask('sequence --count 4 --torque "30 N·m"'))
+    for told in ("9.0 N·m", "19.5 N·m", "30.0 N·m", "stage check"):
+        assert told in text
+
+
+@pytest.mark.parametrize(
+    ("words", "field", "told"),
+    [
+        ("", "count", "say how many"),
+        ("--count 2.5", "count", "whole number"),
+        ("--count 99", "count", "1 to 40"),
+        ('--at "1 2 3"', "at", "x and y"),
+        ('--at "5 5" --at "5 5"', "at", "in one place"),
+        ("--count 4 --order 1-2-3", "order", "leaves out 4"),
+    ],
+)
+def test_the_sequence_refuses_what_makes_no_joint(words: str, field: str, told: str) -> None:
+    assert told in refused(f"sequence {words}")[field]
+
+
+def test_preload_without_a_torque_shows_the_screw_s_limit_and_sets_nothing() -> None:
+    """VDI 2230-1 table: 29.7 kN and 38.3 N·m for M8x1, 10.9, 0.12."""
+    answer = ask("preload --thread M8x1 --class 10.9 --friction 0,12")
+    assert "29.7 kN" in answer.headline
+    assert "not a torque to set" in as_text(answer)
+    assert answer.fields["full_use_torque_N_m"][0] == pytest.approx(38.3, rel=0.005)
+    assert any("maker's torque stands" in caution for caution in answer.cautions)
+
+
+def test_a_torque_is_a_range_of_clamp_force_by_condition() -> None:
+    dry = ask('preload --thread M8 --class 8.8 --torque "24 N·m"')
+    oiled = ask('preload --thread M8 --class 8.8 --torque "24 N·m" --condition oiled')
+    assert dry.fields["preload_N"][0] < dry.fields["preload_N"][1] < oiled.fields["preload_N"][1]
+    assert any("past its yield" in caution for caution in oiled.cautions)
+    assert not any("past its yield" in caution for caution in dry.cautions)
+
+
+def test_a_shallow_thread_in_aluminium_is_warned_about_and_a_deep_one_is_not() -> None:
+    base = 'preload --thread M6 --class 8.8 --torque "10 N·m" --friction 0.12-0.16'
+    shallow = ask(f'{base} --engaged "6 mm"')
+    deep = ask(f'{base} --engaged "16 mm" --shear-strength "150 MPa"')
+    assert any("may strip" in caution for caution in shallow.cautions)
+    assert not any("may strip" in caution for caution in deep.cautions)
+
+
+def test_the_unit_slip_of_the_trade_is_seen_in_the_screw() -> None:
+    """Common practice: a "10" taken as 10 lbf·ft strips an M6."""
+    answer = ask('preload --thread M6 --class 8.8 --torque "10 lbf·ft" --friction 0.10-0.16')
+    assert answer.fields["yield_share"][1] > 1.2
+    assert any("Check the unit" in caution for caution in answer.cautions)
+
+
+def test_preload_says_all_that_is_wrong_at_once() -> None:
+    assert set(refused("preload --thread M9 --class 7 --friction 2")) == {
+        "thread",
+        "class",
+        "friction",
+    }
+    assert "condition" in refused("preload --thread M8 --class 8.8 --condition wet")
+
+
+@pytest.mark.parametrize(
+    ("words", "headline"),
+    [
+        ('--ratio 32 --fuel "5 L"', "156 mL of oil into 5.00 L of fuel makes 32:1."),
+        ('--ratio "1:40" --fuel "5 L"', "125 mL of oil into 5.00 L of fuel makes 40:1."),
+        (
+            '--ratio 40 --fuel "1 US gal"',
+            "3.20 US fl oz (95 mL) of oil into 1.00 US gal (3.79 L) of fuel makes 40:1.",
+        ),
+        (
+            '--ratio 32 --can "4 L" --can-ratio 50',
+            "Add 44 mL of oil: the can then holds 4.04 L at 32:1.",
+        ),
+        (
+            '--ratio 50 --can "4 L" --can-ratio 32',
+            "Add 2.18 L of plain fuel: the can then holds 6.18 L at 50:1.",
+        ),
+        (
+            '--ratio 40 --can "4 L" --can-ratio none',
+            "Add 100 mL of oil: the can then holds 4.10 L at 40:1.",
+        ),
+    ],
+)
+def test_premix_says_what_to_pour(words: str, headline: str) -> None:
+    assert ask(f"premix {words}").headline == headline
+
+
+@pytest.mark.parametrize(
+    ("words", "field", "told"),
+    [
+        ('--ratio "4 %" --fuel "5 L"', "ratio", "4 % of the mix (24:1)"),
+        ('--ratio "40 %" --fuel "5 L"', "ratio", "did you mean 40:1"),
+        ("--ratio 32", "fuel", "--mix"),
+        ('--ratio 32 --can "4 L"', "can-ratio", "what is in it"),
+        ('--ratio 32 --fuel "1 gal"', "fuel", "two countries"),
+        ('--ratio 3 --fuel "5 L"', "ratio", "no premix"),
+    ],
+)
+def test_premix_asks_where_two_readings_are_possible(words: str, field: str, told: str) -> None:
+    assert told in refused(f"premix {words}")[field]
+
+
+def test_an_unusual_ratio_is_pointed_out() -> None:
+    assert "unusual" in " ".join(ask('premix --ratio 120 --fuel "5 L"').notes)
+    assert "unusual" not in " ".join(ask('premix --ratio 32 --fuel "5 L"').notes)
+
+
+def test_coolant_answers_in_both_scales_with_its_table() -> None:
+    answer = ask("coolant --glycol propylene --share 40")
+    assert answer.headline == "40 % propylene glycol begins to freeze at −21 °C (−5 °F)."
+    assert "Table 5.13" in answer.notes[0]
+    assert answer.fields["freeze_point_C"] == pytest.approx(-20.6)
+
+
+def test_a_drain_and_refill_is_worked_out() -> None:
+    answer = ask('coolant --glycol ethylene --share 50 --now 30 --volume "1,2 L" --drain "0.3 L"')
+    assert answer.fields["drain_and_refill_L"] == pytest.approx(12 / 35)
+    rows = {row.label: row.value for row in answer.rows}
+    assert rows["changes needed"] == "2"
+
+
+@pytest.mark.parametrize(
+    ("words", "field", "told"),
+    [
+        ("--glycol ethylene --share 65", "share", "65 %"),
+        ("--glycol ethylene --freeze -60", "freeze", "not reached"),
+        ("--glycol ethylene", "share", "one of them"),
+        ("--glycol water --share 40", "glycol", "ethylene"),
+        ("--glycol ethylene --share 50 --now 30", "volume", "needed too"),
+        ('--glycol ethylene --share 50 --volume "1 L" --drain "0.5 L"', "now", "needed too"),
+        (
+            '--glycol ethylene --share 50 --now 30 --bottle 40 --volume "1 L"',
+            "share",
+            "never brings",
+        ),
+    ],
+)
+def test_coolant_refuses_what_has_no_answer(words: str, field: str, told: str) -> None:
+    assert told in refused(f"coolant {words}")[field]
+
+
+def test_a_value_is_shown_in_every_unit_of_its_kind() -> None:
+    answer = ask('convert --value "27 ft-lb"')
+    shown = {row.label: row.value for row in answer.rows}
+    assert shown == {
+        "N·m": "36.6071",
+        "lbf·in": "324",
+        "kgf·m": "3.73288",
+        "kgf·cm": "373.288",
+        "daN·m": "3.66071",
+    }
+    assert answer.headline == "27 lbf·ft is 36.6071 N·m."
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "value"),
+    [
+        ("0 °C", "°F", 32.0),
+        ("-40 °F", "°C", -40.0),
+        ("1 in", "mm", 25.4),
+        ("7/16 in", "mm", 11.1125),
+        ("1 bar", "psi", 14.503773773),
+        ("0,35 mm", "thou", 13.779527559),
+    ],
+)
+def test_conversions_are_exact(typed: str, unit: str, value: float) -> None:
+    found = ask(f'convert --value "{typed}"').fields["values"][unit]
+    assert found == pytest.approx(value, rel=1e-10)
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [("10", "no unit"), ("1,000 mm", "1.000 or 1000"), ("3 parsec", "not a unit"), ("x", "number")],
+)
+def test_a_value_that_could_mean_two_things_or_none_is_asked_about(typed: str, told: str) -> None:
+    assert told in refused(f'convert --value "{typed}"')["value"]
+
+
+def test_cooling_is_timed_from_both_readings() -> None:
+    answer = ask('heatcycle --first 80 --second 60 --after 10 --air 20 --until "40 °C"')
+    assert "27 min after the first reading, 17 min after the second" in answer.headline
+    assert any("carbon monoxide" in caution for caution in answer.cautions)
+
+
+def test_readings_in_fahrenheit_cool_just_as_fast() -> None:
+    celsius = ask("heatcycle --first 80 --second 60 --after 10 --air 20 --doubt '1 °C'")
+    fahrenheit = ask(
+        "heatcycle --first '176 °F' --second '140 °F' --after 600s --air '68 °F' --until '104 °F' "
+        "--doubt '1,8 °F'"
+    )
+    for name, value in celsius.fields.items():
+        assert fahrenheit.fields[name] == pytest.approx(value)
+
+
+def test_an_engine_that_warms_up_is_no_cooling() -> None:
+    assert (
+        "no cooling down"
+        in refused("heatcycle --first 60 --second 80 --after 10 --air 20")["second"]
+    )
+    assert (
+        "between them"
+        in (refused("heatcycle --first 80 --second 60 --after 10 --air 20 --until 15")["second"])
+    )
+
+
+def test_json_carries_the_numbers_and_the_cautions() -> None:
+    content = json.loads(as_json(ask('premix --ratio 32 --fuel "5 L"')))
+    assert content["oil_mL"] == pytest.approx(156.25)
+    assert content["cautions"]
