@@ -349,16 +349,29 @@ def _settled(
             tuple(Offer(f"{token} {n}", f"{token} {n}") for n in names),
         )
     fitting = [u for u in units_of(kind) if allowed.holds(u.to_si(number))]
-    first = find_unit(usual or allowed.unit.name, kind)
-    if first in fitting:
-        return Quantity(number, first, token)
-    if not usual and len(fitting) == 1 and kind == "pressure":
+    names = [habits.units.get(kind), _unit_of(gauge) if gauge else "", allowed.unit.name]
+    wanted = [find_unit(name, kind) for name in names if name]
+    if habits.units.get(kind):
+        return Quantity(number, wanted[0], token)  # said by the person; a slip question follows
+    if kind == "torque" and len(fitting) != 1:
+        raise Asked(
+            _which_unit(check, token),
+            tuple(Offer(f"{token} {u.name}", f"{token} {u.name}") for u in fitting),
+        )
+    for unit in wanted:
+        if unit in fitting:
+            return Quantity(number, unit, token)
+    if kind == "pressure" and len(fitting) == 1:
         return Quantity(number, fitting[0], token)
-    return Quantity(number, first, token)  # implausible: the slip question says so
+    return Quantity(number, wanted[-1], token)  # implausible: the slip question says so
+
+
+def _which_unit(check: str, token: str) -> str:
+    return f"{check}: {token} in which unit?"
 
 
 def _unit_of(gauge: Gauge) -> str:
-    for text in (gauge.resolution, gauge.permissible_error, gauge.high):
+    for text in (gauge.resolution, gauge.high):
         if text:
             try:
                 return parse_quantity(text).unit.name

@@ -48,7 +48,7 @@ def look(prompt: Prompt, what: What, *, as_json: bool = False, more: bool = Fals
             return rendered(settings) if as_json else text.settings_text(settings)
         case "prestart":
             opens = view.prestart_view(case)
-            return rendered(opens) if as_json else text.prestart_text(opens)
+            return rendered(opens) if as_json else text.prestart_text(opens, everything=more)
         case "due":
             from ringland.cli.due import due_text
 

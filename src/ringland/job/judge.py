@@ -71,6 +71,10 @@ def _verdict(
     if value.said is not None:
         return _of_feel(book, blank, value.said)
     limits = limits_of(check, ruling.figure, condition) if ruling else None
+    if check.limit == "reported":
+        return _planned(
+            state, replace(blank, word="not judged", reason="reported; judged through others")
+        )
     if limits is None:
         said = (
             "no limit is given for it in the sheet"

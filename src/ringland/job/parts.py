@@ -123,9 +123,17 @@ def _settled(check: str, verdicts: Verdicts | None) -> bool:
 
 
 def _left_out(sheet: Sheet, lines: Mapping[str, Line]) -> dict[str, tuple[str, ...]]:
-    kits = {sheet.parts[name].in_kit for name in lines} - {""}
-    outside = tuple(name for name in lines if not sheet.parts[name].in_kit)
-    return {kit: outside for kit in sheet.kits if kit in kits and outside}
+    """For each kit in play: what is in none of the kits up to it, so that nobody relies on it."""
+    in_play = {sheet.parts[name].in_kit for name in lines} - {""}
+    left: dict[str, tuple[str, ...]] = {}
+    bought: set[str] = set()
+    for kit in sheet.kits:
+        bought.add(kit)
+        if kit in in_play:
+            outside = tuple(name for name in lines if sheet.parts[name].in_kit not in bought)
+            if outside:
+                left[kit] = outside
+    return left
 
 
 def _things(sheet: Sheet, scope: Scope, *, tools: bool) -> tuple[Line, ...]:

@@ -13,6 +13,7 @@ from ringland.job.values import measure_of
 from ringland.job.verdict import Verdict, Word
 from ringland.measure.gauges import allowed_error
 from ringland.quantity import Quantity, parse_quantity
+from ringland.quantity.rounding import MINUS
 from ringland.sheet.figures import Profile
 
 STANDARD = 101_325.0  # Pa, where nobody noted an altitude: the same for reading and baseline
@@ -119,9 +120,10 @@ def judge_compression(book: Book, state: State, blank: Verdict) -> Verdict:
             todo="take it on the baseline's gauge, in the same way",
         )
     drop = 100 * (found.share.value - 1)
-    said = f"{drop:+.1f} % ± {200 * found.share.u:.0f} against {baseline.value} on {baseline.gauge}"
+    fall = f"{drop:+.1f} %".replace("-", MINUS)
+    said = f"{fall} ± {200 * found.share.u:.0f} against {baseline.value} on {baseline.gauge}"
     word, advice = _LEVELS[found.level or "none"]
-    return replace(blank, word=word, reason=said.replace("-", "−"), todo=advice)
+    return replace(blank, word=word, reason=said, todo=advice)
 
 
 def _last(state: State, blank: Verdict) -> ReadingTaken:

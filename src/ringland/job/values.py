@@ -33,6 +33,7 @@ class Value:
     not_comparable : the doubt is that the reading cannot be compared
     places : what was read at each place, in the order of the sheet
     unit : the unit it is printed in
+    shown : what was read, in words, where a rule of its own judges it
     """
 
     estimate: Estimate | None = None
@@ -47,6 +48,7 @@ class Value:
     gauges: tuple[str, ...] = ()
     entries: tuple[str, ...] = ()
     remark: str = ""
+    shown: str = ""
 
 
 Readings = Sequence[Said[ReadingTaken]]
@@ -352,14 +354,15 @@ def as_read(source: Source, check: str, condition: Condition) -> Value | None:
     if not readings:
         return None
     last = readings[-1]
-    unit = next((i.quantity.unit for i in last.fact.indications if i.quantity), None)
+    read = [i.quantity for i in last.fact.indications if i.quantity]
     spoken = next((i.evidence for i in last.fact.indications if i.evidence in _SPOKEN), None)
     return Value(
         said=spoken,
-        unit=unit,
+        unit=read[0].unit if read else None,
         gauges=(last.fact.gauge,) if last.fact.gauge else (),
         entries=(last.entry,),
         remark=last.fact.remark,
+        shown=", ".join(map(str, read)),
     )
 
 

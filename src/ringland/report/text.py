@@ -14,9 +14,12 @@ from ringland.report.view import (
     SettingLine,
     VerdictLine,
 )
+from ringland.sheet.model import PHASES
 
 SHOUTED = {"beyond": "BEYOND", "readings disagree": "READINGS DISAGREE"}
 INDENT = "  "
+AT_MOST = 6  # lines of one kind before they are told in one
+NEVER = {True: " (can never be signed away)", False: ""}
 
 
 def columns(rows: Iterable[Sequence[str]], *, indent: str = INDENT, most: int = 44) -> list[str]:
@@ -128,20 +131,31 @@ def change_text(view: ChangeView) -> str:
 
 
 def plan_text(lines: Sequence[PlanLine], *, everything: bool = False) -> str:
-    """Return what is left, in working order, phase by phase; done ones on request."""
+    """Return what is left in working order: the phase in hand in full, later ones in a line each.
+
+    everything : all phases in full, and what is done
+    """
+    left = [line for line in lines if everything or line.state != "done"]
+    if not left:
+        return "all done"
+    in_hand = next((line.phase for line in left if line.state == "ready"), left[0].phase)
     found: list[str] = []
-    phase = ""
-    for line in lines:
-        if line.state == "done" and not everything:
+    for phase in dict.fromkeys(line.phase for line in left):
+        of_phase = [line for line in left if line.phase == phase]
+        ready = [line for line in of_phase if line.state == "ready"]
+        if everything or phase == in_hand or PHASES.index(phase) < PHASES.index(in_hand):
+            found += [phase, *map(_plan_row, of_phase)]
             continue
-        if line.phase != phase:
-            phase = line.phase
-            found.append(f"{phase}")
-        sign = {"done": "x", "ready": ">", "waits": " "}[line.state]
-        waits = f"  waits for {', '.join(line.waits_for[:2])}" if line.state == "waits" else ""
-        more = f" and {len(line.waits_for) - 2} more" if len(line.waits_for) > 2 else ""
-        found.append(f"  {sign} {_named(line)}{waits}{more}")
-    return "\n".join(found) or "all done"
+        now = f"; can be done now: {', '.join(map(_named, ready))}" if ready else ""
+        found.append(f"{phase}: {len(of_phase)} left{now}")
+    return "\n".join(found)
+
+
+def _plan_row(line: PlanLine) -> str:
+    sign = {"done": "x", "ready": ">", "waits": " "}[line.state]
+    waits = f"  waits for {', '.join(line.waits_for[:2])}" if line.state == "waits" else ""
+    more = f" and {len(line.waits_for) - 2} more" if len(line.waits_for) > 2 else ""
+    return f"  {sign} {_named(line)}{waits}{more}"
 
 
 def _named(line: PlanLine) -> str:
@@ -192,18 +206,18 @@ def settings_text(lines: Sequence[SettingLine]) -> str:
     return "\n".join([*columns(rows, indent=""), caution])
 
 
-def prestart_text(lines: Sequence[OpenLine]) -> str:
-    """Return what forbids the first start."""
+def prestart_text(lines: Sequence[OpenLine], *, everything: bool = False) -> str:
+    """Return what forbids the first start; many of one kind in one line unless all are wanted."""
     if not lines:
         return "nothing forbids the first start. Outdoors, extinguisher at hand, kill switch proven first."
-    rows = [
-        [
-            line.kind,
-            line.what,
-            line.todo + (" (can never be signed away)" if line.never_signed else ""),
-        ]
-        for line in lines
-    ]
+    rows = []
+    for kind in dict.fromkeys(line.kind for line in lines):
+        of_kind = [line for line in lines if line.kind == kind]
+        if len(of_kind) > AT_MOST and not everything:
+            named = ", ".join(line.what.partition(":")[0] for line in of_kind[:AT_MOST])
+            rows.append([kind, f"{len(of_kind)} open: {named} ...", ""])
+            continue
+        rows += [[kind, line.what, line.todo + NEVER[line.never_signed]] for line in of_kind]
     return "\n".join([f"forbids the first start ({len(lines)})", *columns(rows, most=60)])
 
 

@@ -18,7 +18,7 @@ from ringland.report.words import (
     ruling_words,
     value_words,
 )
-from ringland.sheet.model import SCOPES
+from ringland.sheet.model import SCOPES, Phase
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,7 @@ class PlanLine:
 
     kind: str
     name: str
-    phase: str
+    phase: Phase
     state: str
     words: str
     minutes: int
@@ -125,7 +125,7 @@ class JobView:
     scope: str
     hours: str
     reason: str
-    phase: str
+    phase: Phase
     entries: int
     safe: bool
     handed_over: str

@@ -32,6 +32,8 @@ def value_words(value: Value | None) -> str:
     """Return what was read: "53.236 mm ± 0.005", "at least 0.29 mm", "not sure"; empty for none."""
     if value is None:
         return ""
+    if value.shown:
+        return value.shown
     unit = value.unit or find_unit("mm")
     if value.estimate is not None:
         number, doubt = estimate_words(value.estimate, unit)
