@@ -108,8 +108,8 @@ def judge(
 ) -> Verdict:
     """Judge a value against its limits by the shop's norm.
 
-    A value inside its limits is never called beyond: where the gauge is so coarse that hardly any
-    of the probability fits between two limits, it has proven nothing, and the verdict is undecided.
+    Beyond is proven against one limit, not against both at once: where the gauge is so coarse that
+    hardly any of the probability fits between two limits, it has proven nothing.
 
     estimate : value and its doubt; lower, upper : limits in the same unit, one of them needed
     prove, disprove : the norm, as in `verdict_of`
@@ -120,10 +120,11 @@ def judge(
     """
     p = probability_within(estimate, lower=lower, upper=upper)
     verdict = verdict_of(p, prove=prove, disprove=disprove)
-    inside = (lower is None or estimate.value >= lower) and (
-        upper is None or estimate.value <= upper
-    )
-    return "undecided" if verdict == "beyond" and inside else verdict
+    if verdict != "beyond" or lower is None or upper is None:
+        return verdict
+    above = probability_within(estimate, lower=lower, upper=None)
+    below = probability_within(estimate, lower=None, upper=upper)
+    return verdict_of(min(above, below), prove=1.0, disprove=disprove)
 
 
 def share_used(value: float, new_end: float, limit: float) -> float:

@@ -116,7 +116,8 @@ def perfect_range_reading(
     >>> round(perfect_range_reading([[1.0, 1.0]], 1.0), 1)
     1.1
     """
-    return float(_readings(_of_groups(groups), 0.0, noise, seed, draws).mean())
+    form = _of_groups(groups)
+    return float(form.read(_errors(form, noise, seed, draws)).mean())
 
 
 def perfect_face_reading(
@@ -130,7 +131,8 @@ def perfect_face_reading(
     >>> round(perfect_face_reading(square, 5.0))
     4
     """
-    return float(_readings(_of_face(points), 0.0, noise, seed, draws).mean())
+    form = _of_face(points)
+    return float(form.read(_errors(form, noise, seed, draws)).mean())
 
 
 def likely_range_of_face(
@@ -150,21 +152,19 @@ def likely_range_of_face(
     >>> 37 < low < 40 < high < 43
     True
     """
-    form = _of_face(points)
+    seen = _seen(_of_face(points), noise, seed, draws)
     outside = (1 - probability) / 2
-    low, high = (
-        _size_left_above(form, noise, share, seed, draws) for share in (1 - outside, outside)
-    )
+    most = seen.form.reading + 8 * noise
+    low, high = (_size_left_above(seen, share, most) for share in (1 - outside, outside))
     return low, high
 
 
-def _size_left_above(form: _Form, noise: float, share: float, seed: int, draws: int) -> float:
+def _size_left_above(seen: "_Seen", share: float, most: float) -> float:
     """The true size that the stated share of the probability lies above, by halving."""
-    low, high = 0.0, form.reading + 8 * noise
+    low, high = 0.0, most
     for _ in range(14):
         middle = (low + high) / 2
-        above = _left_above(form, noise, middle, seed, draws)
-        low, high = (middle, high) if above > share else (low, middle)
+        low, high = (middle, high) if _left_above(seen, middle) > share else (low, middle)
     return (low + high) / 2
 
 
@@ -186,7 +186,7 @@ def _conformance(form: _Form, noise: float, upper: float, seed: int, draws: int)
         left = _chance_of_change(upper - quiet, noise, count) / QUIET
         if quiet < upper and left <= SURE:
             return FormConformance(1 - left, reading, upper, simulated=False)
-    above = _left_above(form, noise, upper, seed, draws)
+    above = _left_above(_seen(form, noise, seed, draws), upper)
     return FormConformance(1 - above, reading, upper, simulated=True)
 
 
@@ -205,19 +205,36 @@ def _largest_quiet_change(noise: float, count: int) -> float:
     return 2 * high * noise
 
 
-def _left_above(form: _Form, noise: float, size: float, seed: int, draws: int) -> float:
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """What was read, with the errors to simulate by: the reading that is held against others, and
+    the share of perfect parts that read no more."""
+
+    form: _Form
+    errors: "NDArray[np.float64]"
+    reading: float
+    share_of_perfect: float
+
+
+def _seen(form: _Form, noise: float, seed: int, draws: int) -> _Seen:
+    import numpy as np
+
+    errors = _errors(form, noise, seed, draws)
+    perfect = form.read(errors)
+    reading = max(form.reading, float(np.quantile(perfect, QUIET)))
+    return _Seen(form, errors, reading, float(np.mean(perfect <= reading)))
+
+
+def _left_above(seen: _Seen, size: float) -> float:
     """Probability that the true form is larger than a size, given what was read."""
     import numpy as np
 
-    perfect = _readings(form, 0.0, noise, seed, draws)
-    seen = max(form.reading, float(np.quantile(perfect, QUIET)))
-    at_size = _readings(form, size, noise, seed, draws)
-    return float(np.mean(at_size <= seen) / np.mean(perfect <= seen))
+    at_size = seen.form.read(seen.errors + size * np.asarray(seen.form.pattern))
+    share = float(np.mean(at_size <= seen.reading)) / seen.share_of_perfect
+    return min(share, 1.0)  # exactly it is never above 1 (Anderson's theorem); draws scatter
 
 
-def _readings(
-    form: _Form, size: float, noise: float, seed: int, draws: int
-) -> "NDArray[np.float64]":
+def _errors(form: _Form, noise: float, seed: int, draws: int) -> "NDArray[np.float64]":
     import numpy as np
 
     count = len(form.pattern)
@@ -225,8 +242,7 @@ def _readings(
         raise MeasureError(f"{count} places: at most {MOST_PLACES} are simulated; take fewer")
     if count > MOST_AT_FULL:
         draws = min(draws, DRAWS_OF_DENSE)
-    errors = np.random.default_rng(seed).normal(0.0, noise, (draws, count))
-    return form.read(errors + size * np.asarray(form.pattern))
+    return np.random.default_rng(seed).normal(0.0, noise, (draws, count))
 
 
 def _of_groups(groups: Sequence[Sequence[float]]) -> _Form:
