@@ -349,9 +349,10 @@ def _settled(
             tuple(Offer(f"{token} {n}", f"{token} {n}") for n in names),
         )
     fitting = [u for u in units_of(kind) if allowed.holds(u.to_si(number))]
-    names = [habits.units.get(kind), _unit_of(gauge) if gauge else "", allowed.unit.name]
-    wanted = [find_unit(name, kind) for name in names if name]
-    if habits.units.get(kind):
+    said = habits.units.get(kind, "")
+    names = filter(None, [said, _unit_of(gauge) if gauge else "", allowed.unit.name])
+    wanted = [find_unit(name, kind) for name in names]
+    if said:
         return Quantity(number, wanted[0], token)  # said by the person; a slip question follows
     if kind == "torque" and len(fitting) != 1:
         raise Asked(

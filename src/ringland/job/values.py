@@ -68,13 +68,10 @@ class Source:
         return self.state.readings.get((check, condition), [])
 
     def value(self, check: str, condition: Condition) -> Value | None:
-        """Return a value worked out before; a part not renewed counts as it was found."""
-        found = self.values.get((check, condition))
-        if found is None and condition == "as fitted":
-            part = self.book.sheet.checks[check].part
-            if part not in self.state.renewed:
-                return self.values.get((check, "as found"))
-        return found
+        """Return a value worked out before; what is only read as found counts so when fitted."""
+        if self.book.sheet.checks[check].taken == "as found":
+            condition = "as found"
+        return self.values.get((check, condition))
 
 
 def values_of(book: Book, state: State) -> dict[tuple[str, Condition], Value]:
@@ -309,7 +306,7 @@ def repeat_of(source: Source, value: Value) -> float:
 def clearance(source: Source, check: str, condition: Condition) -> Value | None:
     """Bore minus skirt: the largest bore for wear, the smallest for seizure."""
     bore_name, skirt_name = source.book.sheet.checks[check].of
-    bore = source.value(bore_name, condition) or source.value(bore_name, "as found")
+    bore = source.value(bore_name, condition)
     skirt = source.value(skirt_name, condition)
     if bore is None or skirt is None:
         return None

@@ -52,7 +52,10 @@ def value_words(value: Value | None) -> str:
 
 
 def _leaf(thickness: float, unit: Unit) -> str:
-    return f"{round(unit.from_si(thickness), 6):g}"
+    """Return a limit or leaf as a sheet prints it: no doubt of its own, so all its digits."""
+    text = f"{round(unit.from_si(thickness), 6):g}"
+    short = LEAST_DECIMALS.get(unit.name, 0) - len(text.partition(".")[2])
+    return show_number(unit.from_si(thickness), LEAST_DECIMALS[unit.name]) if short > 0 else text
 
 
 def limit_words(limits: Limits | None, unit: Unit | None) -> str:
