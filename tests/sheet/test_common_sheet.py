@@ -141,6 +141,14 @@ def test_a_hold_point_asks_only_for_what_the_program_can_tell() -> None:
         assert all(SHEET.steps[name].hold for name in phase.opens_after)
 
 
+def test_a_hold_point_needs_only_steps_that_a_person_ticks() -> None:
+    for name, step in SHEET.steps.items():
+        for need in step.needs if step.hold else ():
+            before = SHEET.steps[need]
+            assert not before.hold, (name, need)
+            assert not before.tighten, (name, need)
+
+
 @pytest.mark.parametrize(
     ("phase", "hold"),
     [
