@@ -350,8 +350,8 @@ def _settled(
         )
     fitting = [u for u in units_of(kind) if allowed.holds(u.to_si(number))]
     said = habits.units.get(kind, "")
-    names = filter(None, [said, _unit_of(gauge) if gauge else "", allowed.unit.name])
-    wanted = [find_unit(name, kind) for name in names]
+    in_use = [said, _unit_of(gauge) if gauge else "", allowed.unit.name]
+    wanted = [find_unit(name, kind) for name in in_use if name]
     if said:
         return Quantity(number, wanted[0], token)  # said by the person; a slip question follows
     if kind == "torque" and len(fitting) != 1:

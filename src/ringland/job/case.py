@@ -37,7 +37,8 @@ class Case:
     @property
     def parts(self) -> PartsList:
         """The parts list as it stands."""
-        return parts_of_job(self.book.sheet, self.book.scope, self.renew, self.state, self.verdicts)
+        sheet, scope, stopped = self.book.sheet, self.book.scope, self.brought.orders_wait
+        return parts_of_job(sheet, scope, self.renew, self.state, self.verdicts, stopped)
 
     def groups(self) -> dict[str, FastenerGroup]:
         """Return the groups of fasteners that are tightened in this job."""

@@ -1,7 +1,7 @@
 """What findings and verdicts bring: parts renewed, steps and checks added, stops, causes to name."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ringland.job.book import Book
 from ringland.job.fold import State
@@ -30,11 +30,15 @@ class Stop:
 
 @dataclass(frozen=True, slots=True)
 class Brought:
-    """All consequences in force; each name with the reason that brought it."""
+    """All consequences in force; each name with the finding or check that brought it.
+
+    orders_wait : parts whose order waits for a stop
+    """
 
     renew: dict[str, str] = field(default_factory=dict)
     steps: dict[str, str] = field(default_factory=dict)
     checks: dict[str, str] = field(default_factory=dict)
+    orders_wait: dict[str, str] = field(default_factory=dict)
     stops: tuple[Stop, ...] = ()
     damages: tuple[str, ...] = ()
 
@@ -57,9 +61,11 @@ def brought(book: Book, state: State, verdicts: Verdicts) -> Brought:
             found.checks.setdefault(check, source)
         if brings.stop and source not in state.resolved:
             stops.append(_stop(state, source, brings))
+            for part in () if stops[-1].signed else brings.orders_wait:
+                found.orders_wait.setdefault(part, source)
         if brings.needs_cause:
             damages.append(source)
-    return Brought(found.renew, found.steps, found.checks, tuple(stops), tuple(damages))
+    return replace(found, stops=tuple(stops), damages=tuple(damages))
 
 
 def _sources(book: Book, state: State, verdicts: Verdicts) -> Iterator[tuple[str, Brings]]:

@@ -76,14 +76,22 @@ def renewed_parts(
 
 def parts_of_sheet(sheet: Sheet, scope: Scope) -> PartsList:
     """Return the list for a sheet and a scope, without any job: the counter's question."""
-    return _listed(sheet, scope, renewed_parts(sheet, scope, Brought(), {}), {}, None)
+    return _listed(sheet, scope, renewed_parts(sheet, scope, Brought(), {}), {}, None, {})
 
 
 def parts_of_job(
-    sheet: Sheet, scope: Scope, renew: Mapping[str, str], state: State, verdicts: Verdicts
+    sheet: Sheet,
+    scope: Scope,
+    renew: Mapping[str, str],
+    state: State,
+    verdicts: Verdicts,
+    stopped: Mapping[str, str],
 ) -> PartsList:
-    """Return the list for a job: what is renewed, what is in hand, what waits for readings."""
-    return _listed(sheet, scope, renew, state.renewed, verdicts)
+    """Return the list for a job: what is renewed, what is in hand, what waits.
+
+    stopped : parts whose order waits for a stop, by its source
+    """
+    return _listed(sheet, scope, renew, state.renewed, verdicts, stopped)
 
 
 def _listed(
@@ -92,11 +100,13 @@ def _listed(
     renew: Mapping[str, str],
     in_hand: Mapping[str, object],
     verdicts: Verdicts | None,
+    stopped: Mapping[str, str],
 ) -> PartsList:
     lines: dict[str, Line] = {}
     for name, why in renew.items():
         part = sheet.parts[name]
         waits = tuple(check for check in part.waits_for if not _settled(check, verdicts))
+        waits += (stopped[name],) if name in stopped else ()
         lines[name] = Line(name, part.count, why, waits, name in in_hand, part.also_called)
     always = {name for name, part in sheet.parts.items() if scope in part.renew or part.renew_with}
     first = tuple(
