@@ -9,7 +9,10 @@ from pathlib import Path
 import pytest
 
 import ringland
+from ringland.bench.opening import gauge_kinds
 from ringland.gas.causes_table import DAMAGES
+from ringland.job.holds import CONDITIONS
+from ringland.job.values import METHODS
 from ringland.quantity import parse_span
 from ringland.sheet.figures import kind_of, not_given, read_leaflet, ruling
 from ringland.sheet.load import Loaded, load_common, load_leaflet, load_sheet
@@ -23,19 +26,6 @@ STORY_SHEETS = sorted((Path(__file__).parents[1] / "stories" / "sheets").glob("*
 TEXT = COMMON_FILE.read_text(encoding="utf-8")
 SHEET = load_common(TEXT, COMMON_FILE.name).sheet
 
-GAUGES = {
-    "micrometer", "bore gauge", "telescoping gauge", "inside micrometer", "caliper", "feeler set",
-    "dial indicator", "straightedge", "depth gauge", "solder", "burette", "torque wrench",
-    "compression gauge", "low-pressure gauge", "cap tester", "thermometer", "protractor", "eye",
-}  # fmt: skip
-HOLDS = {
-    "counts agree", "readings taken", "decisions made", "causes named", "parts in hand",
-    "fitted readings within", "torque complete", "stops resolved", "tests passed", "rags out",
-    "two photos or two people",
-}  # fmt: skip
-METHODS = {
-    "single", "leaf", "grid", "four points", "range", "fall", "percent of baseline", "feel", "count",
-}  # fmt: skip
 DERIVED = {"largest", "smallest", "out-of-round", "taper", "spread", "clearance"}
 
 
@@ -109,13 +99,13 @@ def test_names_are_short_plain_words() -> None:
 def test_every_check_says_what_is_looked_at_and_with_what() -> None:
     for name, check in SHEET.checks.items():
         assert check.words, name
-        assert check.method in METHODS | DERIVED, name
+        assert check.method in METHODS, name
         assert bool(check.of) == (check.method in DERIVED), name
         assert check.gauges or check.of, name
-        assert set(check.gauges) <= GAUGES, name
+        assert set(check.gauges) <= set(gauge_kinds()), name
         assert check.method != "feel" or (check.unit, check.limit) == ("feel", "feel"), name
     for name, tool in SHEET.tools.items():
-        assert set(tool.gauges) <= GAUGES, name
+        assert set(tool.gauges) <= set(gauge_kinds()), name
 
 
 def test_every_measured_check_in_service_names_its_usual_mistake_or_what_is_typical() -> None:
@@ -136,7 +126,7 @@ def test_names_that_the_loader_does_not_follow_exist_too() -> None:
 
 def test_a_hold_point_asks_only_for_what_the_program_can_tell() -> None:
     holds = [step for step in SHEET.steps.values() if step.hold]
-    assert {condition for step in holds for condition in step.hold} == HOLDS
+    assert {condition for step in holds for condition in step.hold} == set(CONDITIONS)
     for phase in SHEET.phases.values():
         assert all(SHEET.steps[name].hold for name in phase.opens_after)
 
