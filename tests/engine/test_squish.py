@@ -124,3 +124,8 @@ def test_a_chamber_that_cannot_be_is_refused(bowl: float, clearance: float, blam
 def test_an_estimate_without_end_is_no_squish() -> None:
     with pytest.raises(OutOfRange, match="no place"):
         squish_from_solder({"ex": Estimate(0.001, 0.0, inf)})
+
+
+def test_a_clearance_smaller_than_the_squish_is_shown_beside_it_in_millilitres() -> None:
+    with pytest.raises(OutOfRange, match=r"clearance is 2\.2 mL.*over the whole bore, 2\.22 mL"):
+        Chamber(0.0532, 0.038, 2.2e-6, 0.0010)

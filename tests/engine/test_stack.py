@@ -158,3 +158,10 @@ def test_what_cannot_be_stacked_is_refused() -> None:
     with pytest.raises(OutOfRange, match=r"0\.5 or more"):
         change_wanted(measured, LIMITS, u_swap=0.0, probability=0.3)
     assert isclose(height_change(FITTED, Stack(0.5e-3, 0.1e-3, 0.05e-3)), 0.15e-3)
+
+
+def test_of_stacks_that_are_sure_the_one_nearest_the_middle_comes_first() -> None:
+    options = stacks_of([0.3e-3, 0.4e-3, 0.5e-3])
+    for measured, order in ((1.16e-3, [0.4e-3, 0.5e-3, 0.3e-3]), (1.28e-3, [0.3e-3, 0.4e-3])):
+        ranked = rank_stacks(Estimate(measured, 5e-6), FITTED, options, limits=LIMITS, u_swap=0.0)
+        assert [each.stack.base for each in ranked][: len(order)] == order

@@ -12,7 +12,7 @@ from scipy.stats import norm
 from scipy.stats import t as student
 from uncertainties import ufloat
 
-from ringland.engine.expansion import Part, part_of
+from ringland.engine.expansion import MATERIALS, Part, part_of
 from ringland.engine.hotfit import (
     gap_closing,
     hot_clearance,
@@ -245,3 +245,46 @@ def test_a_swapped_gasket_adds_in_quadrature_as_a_metrology_library_has_it() -> 
     found = squish_with(Estimate(1.14e-3, 15e-6), Stack(0.4e-3), Stack(0.5e-3), u_swap=10e-6)
     assert isclose(found.value * 1e6, value(after))
     assert isclose(found.u * 1e6, gtc_u(after))
+
+
+@pytest.mark.parametrize(
+    ("metal", "per_million"),
+    [
+        # Callister, Materials Science and Engineering, Table B.6 (read): grey iron 11.4, ductile
+        # 10.6-11.2, 1020 11.7, 4140 12.3, 440A 10.2, 356 21.5
+        ("grey iron", (11.4, 11.4)),
+        ("ductile iron", (10.6, 11.2)),
+        ("carbon steel", (11.7, 11.7)),
+        ("alloy steel", (12.3, 12.3)),
+        ("stainless ring steel", (10.2, 10.2)),
+        ("cast aluminium", (21.5, 21.5)),
+        # a piston maker's material sheet, 20 to 200 °C (read)
+        ("Al-12Si", (20.5, 21.5)),
+        ("4032", (19.4, 19.4)),  # handbook table (read)
+        ("2618", (22.3, 22.3)),  # from memory
+        ("Al-18Si", (18.5, 19.5)),  # from memory
+    ],
+)
+def test_the_expansion_table_holds_the_published_figures(
+    metal: str, per_million: tuple[float, float]
+) -> None:
+    low, high = per_million
+    found = MATERIALS[metal]
+    assert isclose(found.expansion, (low + high) / 2 * MICRO, rel_tol=1e-12)
+    if high > low:
+        assert isclose(found.half_width, (high - low) / 2 * MICRO, rel_tol=1e-9)
+
+
+def test_the_doubt_of_a_gap_closing_agrees_with_a_propagation_library() -> None:
+    # oracle: the uncertainties package
+    wall = part_of("cast aluminium", 393.15, half_width=20.0)
+    ring = part_of("grey iron", 453.15, half_width=20.0)
+    w, r = (
+        ufloat(each.expansion.value, each.expansion.u)
+        * (ufloat(each.temperature.value, each.temperature.u) - 293.15)
+        for each in (wall, ring)
+    )
+    expected = pi * 0.054 * (r - w)
+    found = gap_closing(0.054, cylinder=wall, ring=ring)
+    assert isclose(found.value, expected.nominal_value, rel_tol=1e-9)
+    assert isclose(found.u, expected.std_dev, rel_tol=1e-9)
