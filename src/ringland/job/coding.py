@@ -53,7 +53,7 @@ def _plain(value: Any) -> Any:
     if isinstance(value, tuple):
         return [_plain(each) for each in value]
     if isinstance(value, Gauge | Baseline | Indication):
-        return {name: each for name, each in asdict(value).items() if each not in ("", ())}
+        return {name: _plain(each) for name, each in asdict(value).items() if each not in ("", ())}
     return value
 
 
