@@ -86,8 +86,8 @@ class Bench:
             self._states[job] = (seen, state)
         return state
 
-    def case(self, job: str) -> Case:
-        """Return a job as it stands now."""
+    def case(self, job: str, at: str = "") -> Case:
+        """Return a job as it stands now, or as it stood at another time that is keyed in for."""
         state = self.state(job)
         rules = sum(
             isinstance(entry.fact, FigureTakenOver | PartRenewed | Withdrawn)
@@ -97,15 +97,18 @@ class Bench:
         if book is None or kept != rules:
             book = book_of(state)
             self._books[job] = (rules, book)
-        return case_of(state, self.now(), book)
+        return case_of(state, at or self.now(), book)
 
     # -- keeping -------------------------------------------------------------------------------
 
-    def keep(self, job: str, facts: Sequence[Fact]) -> Outcome:
-        """Append facts to a job as one act, and return what they changed."""
-        before = self.case(job)
-        entries = self._append(f"job/{job}", facts)
-        return Outcome(before, self.case(job), entries)
+    def keep(self, job: str, facts: Sequence[Fact], at: str = "") -> Outcome:
+        """Append facts to a job as one act, and return what they changed.
+
+        at : when it happened, for what is keyed in afterwards; empty for now
+        """
+        before = self.case(job, at)
+        entries = self._append(f"job/{job}", facts, at)
+        return Outcome(before, self.case(job, at), entries)
 
     def begin(self, job: str, facts: Sequence[Fact]) -> Case:
         """Begin a job's log with its first facts."""
@@ -120,8 +123,10 @@ class Bench:
         """Return a job's whole log."""
         return [_entry(line) for _, line in self.log.read(f"job/{job}")]
 
-    def _append(self, stream: str, facts: Sequence[Fact | ShopFact]) -> tuple[Entry, ...]:
-        act, at = self.new_id(), self.now()
+    def _append(
+        self, stream: str, facts: Sequence[Fact | ShopFact], at: str = ""
+    ) -> tuple[Entry, ...]:
+        act, at = self.new_id(), at or self.now()
         lines = []
         for fact in facts:
             kind, body = encode(fact)

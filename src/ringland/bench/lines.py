@@ -123,8 +123,8 @@ class Prompt:
 
     @property
     def case(self) -> Case:
-        """The job as it stands."""
-        return self.bench.case(self.job)
+        """The job as it stands, at the time that is keyed in for."""
+        return self.bench.case(self.job, self.when)
 
     def _named(self, words: list[str]) -> Reply:
         sheet = self.case.book.sheet
@@ -157,14 +157,7 @@ class Prompt:
         return f"{' '.join(words)!r} is not understood.{hint}"
 
     def _keep(self, facts: Sequence[Fact]) -> Outcome:
-        if self.when:
-            clock = self.bench.now
-            self.bench.now = lambda: self.when
-            try:
-                return self.bench.keep(self.job, facts)
-            finally:
-                self.bench.now = clock
-        return self.bench.keep(self.job, facts)
+        return self.bench.keep(self.job, facts, self.when)
 
     # -- verbs ---------------------------------------------------------------------------------
 

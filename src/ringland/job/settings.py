@@ -162,7 +162,7 @@ def wrenches(gauges: dict[str, Gauge]) -> list[TorqueWrench]:
             low, high, step = (
                 parse_quantity(text, "torque") for text in (gauge.low, gauge.high, gauge.resolution)
             )
-            length = parse_quantity(gauge.length, "length").si if gauge.set_with else None
+            length = parse_quantity(gauge.length, "length").si if gauge.length else None
             found.append(
                 TorqueWrench(gauge.id, low.number, high.number, step.number, high.unit, length)
             )
