@@ -8,7 +8,7 @@ from ringland.bench.bench import Bench
 from ringland.bench.names import nearest
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
-from ringland.job.entries import Baseline, Fact, Gauge, JobOpened
+from ringland.job.entries import Baseline, Fact, Gauge, GaugeUsed, JobOpened
 from ringland.job.shop import (
     BaselineSet,
     GaugeShelved,
@@ -136,7 +136,8 @@ def open_job(
         dict(shelf.norms) or None,
     )
     job = _next(bench)
-    facts: list[Fact] = [opened]
+    # the shelf as it is today: settings and verdicts of the job do not change with it later
+    facts: list[Fact] = [opened, *(GaugeUsed(gauge) for gauge in shelf.gauges.values())]
     return job, bench.begin(job, facts)
 
 

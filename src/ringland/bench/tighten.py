@@ -17,7 +17,7 @@ from ringland.fasten.wrench import WrenchSetting
 from ringland.job.case import Case
 from ringland.job.entries import Fact, FastenerPulled, Gauge, GaugeUsed, GroupSlackened
 from ringland.job.settings import offset_of, stage_settings, torque_of, wrenches
-from ringland.job.torques import Progress, progress
+from ringland.job.torques import Progress
 from ringland.quantity import MissingUnit, QuantityError, parse_quantity, show_pair, units_of
 
 KNOWN = (
@@ -73,7 +73,7 @@ def instruction(case: Case, group: str, hand: Hand, shelf: dict[str, Gauge]) -> 
         stage_settings(case, group, wrench, offset_of(hand.adapter, hand.angle)) if wrench else []
     )
     return Instruction(
-        progress(case, group), replace(hand, wrench=wrench.name if wrench else ""), tuple(stages)
+        case.progress(group), replace(hand, wrench=wrench.name if wrench else ""), tuple(stages)
     )
 
 
@@ -183,7 +183,7 @@ def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list
         raise Refused(
             f"{group}: a torque is wanted here; by feel is for small screws that no wrench covers"
         )
-    now = progress(case, group)
+    now = case.progress(group)
     stage = said.stage or now.stage or now.stages
     if now.stage is not None and stage > now.stage and not said.by_feel:
         raise Refused(

@@ -11,6 +11,7 @@ from ringland.job.fold import State
 from ringland.job.judge import judge
 from ringland.job.parts import PartsList, parts_of_job, renewed_parts
 from ringland.job.steps import steps_of
+from ringland.job.torques import Progress, progress
 from ringland.job.verdict import Verdict, Verdicts
 from ringland.sheet.model import FastenerGroup, Phase, Step
 
@@ -49,6 +50,10 @@ class Case:
             if name in wanted and self.book.applies(group.scopes, group.fitted_to)
         }
 
+    def progress(self, group: str) -> Progress:
+        """Return how far the tightening of a group is."""
+        return progress(self.book, self.state, self.now, group)
+
     def wanted(self, check: str, condition: Condition) -> bool:
         """Say whether a reading is asked for: it belongs to the job, and its part is there."""
         content = self.book.sheet.checks[check]
@@ -56,6 +61,9 @@ class Case:
             return check in self.brought.checks
         if not content.needed and check not in self.brought.checks:
             return False
+        if content.taken == "both" and content.phase not in ("due", "inspect"):
+            # a proof of the new build; before the strip only where something calls for it
+            return condition == "as fitted" or check in self.brought.checks
         if condition == "as fitted" and content.taken == "both":
             return any(part in self.renew for part in self._parts_of(check))
         return True
@@ -86,8 +94,17 @@ def case_of(state: State, now: str, book: Book | None = None) -> Case:
     verdicts = judge(book, state)
     found = brought(book, state, verdicts)
     steps = steps_of(book, found.steps)
-    done = {name: name in state.done or name in state.aside for name in steps}
+    done = {name: _is_done(book, state, now, name, step) for name, step in steps.items()}
     decided = {part: said.fact.decision for part, said in state.decided.items()}
     renew = renewed_parts(book.sheet, book.scope, found, decided)
     counted = tuple(tallies(book.sheet.parts, steps, state, done))
     return Case(book, state, now, verdicts, found, steps, done, renew, counted)
+
+
+def _is_done(book: Book, state: State, now: str, name: str, step: Step) -> bool:
+    """A step is done when it was ticked or set aside; one that tightens, when its nuts are tight."""
+    if name in state.aside:
+        return True
+    if step.tighten:
+        return progress(book, state, now, step.tighten).is_complete
+    return name in state.done

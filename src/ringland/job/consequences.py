@@ -71,15 +71,22 @@ def brought(book: Book, state: State, verdicts: Verdicts) -> Brought:
 def _sources(book: Book, state: State, verdicts: Verdicts) -> Iterator[tuple[str, Brings]]:
     lifted = _lifted(book, state)
     for name in state.noted:  # what was found stays true when its stop is resolved
-        if name in book.sheet.findings and name not in lifted:
-            yield name, book.sheet.findings[name].brings
+        if name in book.sheet.findings:
+            brings = book.sheet.findings[name].brings
+            yield name, _without_stop(brings) if name in lifted else brings
     for verdict in verdicts.values():
-        if verdict.is_bad and verdict.condition == "as found":
-            check = book.sheet.checks[verdict.check]
-            brings = check.beyond
-            if check.part in state.renewed:
-                brings = brings.model_copy(update={"stop": ""})
-            yield verdict.check, brings
+        if not verdict.is_bad:
+            continue
+        check = book.sheet.checks[verdict.check]
+        if verdict.condition == "as found":
+            gone = check.part in state.renewed  # a new part ends the stop of the old one
+            yield verdict.check, _without_stop(check.beyond) if gone else check.beyond
+        else:
+            yield verdict.check, check.beyond.model_copy(update={"renew": (), "needs_cause": False})
+
+
+def _without_stop(brings: Brings) -> Brings:
+    return brings.model_copy(update={"stop": "", "orders_wait": ()})
 
 
 def _lifted(book: Book, state: State) -> set[str]:

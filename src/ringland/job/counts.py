@@ -65,6 +65,7 @@ def tallies(
     for name, step in steps.items():
         for side, counts in (("off", step.off), ("on", step.on)):
             for part, count in counts.items():
+                assert count != "all"  # `steps_of` put numbers for it
                 expected[part, side] = expected.get((part, side), 0) + count
                 due[part, side] = due.get((part, side), False) or done[name]
     for part, side in state.counted:

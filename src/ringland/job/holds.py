@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from ringland.job.case import Case
-from ringland.job.torques import progress
 from ringland.sheet.model import Step
 
 
@@ -37,7 +36,7 @@ def open_at(case: Case, name: str) -> list[Open]:
 
 def counts_agree(case: Case, step: Step) -> Iterable[Open]:
     """What came off is accounted for; while building, what goes on as well."""
-    sides = ("off",) if step.phase in ("strip", "inspect", "decide") else ("off", "on")
+    sides = ("off", "on") if step.phase in ("prestart", "start") else ("off",)
     for tally in case.tallies:
         if tally.side in sides and tally.is_open and tally.part != "rag":
             yield Open("count", tally.question(), "count again, or tell where it was found")
@@ -91,7 +90,7 @@ def fitted_readings_within(case: Case, _step: Step) -> Iterable[Open]:
 def torque_complete(case: Case, _step: Step | None = None) -> Iterable[Open]:
     """Every fastener has all its stages, at the right torque. Never signed away."""
     for name in case.groups():
-        for sentence in progress(case, name).open:
+        for sentence in case.progress(name).open:
             yield Open("torque", sentence, "tighten it", never_signed=True)
 
 
@@ -111,21 +110,24 @@ def tests_passed(case: Case, _step: Step) -> Iterable[Open]:
 
 def rags_out(case: Case, _step: Step) -> Iterable[Open]:
     """As many rags came out as went in. Never signed away."""
-    went_in, came_out = _rags(case, "on"), _rags(case, "off")
-    if went_in != came_out:
+    went_in = max(_rags_said(case, "on") or 0, _rags_by_steps(case))
+    came_out = _rags_said(case, "off")
+    if went_in and came_out is None:
+        what, todo = f"rag: {went_in} went in, none counted out", "count it out: rag off 1"
+        yield Open("count", what, todo, never_signed=True)
+    elif went_in != (came_out or 0):
         what = f"rag: {went_in} went in, {came_out} came out"
         yield Open("count", what, "find it before anything closes", never_signed=True)
 
 
-def _rags(case: Case, side: str) -> int:
+def _rags_said(case: Case, side: str) -> int | None:
     counted = case.state.counted.get(("rag", side))
-    if counted is not None:
-        return counted.fact.count
-    return sum(
-        (step.on if side == "on" else step.off).get("rag", 0)
-        for name, step in case.steps.items()
-        if case.done[name]
-    )
+    return None if counted is None else counted.fact.count
+
+
+def _rags_by_steps(case: Case) -> int:
+    """A step that stuffs the mouth is done: then a rag is in, counted or not."""
+    return sum("rag" in step.on and case.done[name] for name, step in case.steps.items())
 
 
 def two_photos_or_two_people(case: Case, step: Step) -> Iterable[Open]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from ringland.job.consequences import Brought
 from ringland.job.fold import State
+from ringland.job.steps import count_of
 from ringland.job.verdict import Verdicts
 from ringland.sheet.model import Scope, Sheet
 
@@ -107,7 +108,9 @@ def _listed(
         part = sheet.parts[name]
         waits = tuple(check for check in part.waits_for if not _settled(check, verdicts))
         waits += (stopped[name],) if name in stopped else ()
-        lines[name] = Line(name, part.count, why, waits, name in in_hand, part.also_called)
+        lines[name] = Line(
+            name, count_of(sheet, name), why, waits, name in in_hand, part.also_called
+        )
     always = {name for name, part in sheet.parts.items() if scope in part.renew or part.renew_with}
     first = tuple(
         line for name, line in lines.items() if name in always and not sheet.parts[name].waits_for

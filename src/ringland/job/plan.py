@@ -12,7 +12,6 @@ from typing import Literal
 
 from ringland.job.case import Case
 from ringland.job.holds import open_at
-from ringland.job.torques import progress
 from ringland.job.verdict import Verdict
 from ringland.sheet.model import PHASES, Phase
 
@@ -96,11 +95,7 @@ def _steps(case: Case) -> Iterator[Item]:
             done = not open_at(case, name) and all(case.done.get(need, True) for need in step.needs)
             yield Item(f"step:{name}", "hold", name, step.phase, step.words, 0, tuple(needs), done)
             continue
-        done = case.done[name] or (
-            bool(step.tighten)
-            and step.tighten in case.groups()
-            and progress(case, step.tighten).is_complete
-        )
+        done = case.done[name]
         yield Item(
             f"step:{name}", "step", name, step.phase, step.words, step.minutes, tuple(needs), done
         )
@@ -115,6 +110,8 @@ def _readings(case: Case) -> Iterator[Item]:
         needs = [f"step:{need}" for need in check.needs]
         if verdict.condition == "as fitted":
             needs.append(f"part:{check.part}")
+        elif check.taken == "both" and check.phase not in ("due", "inspect"):
+            needs = []  # before the strip nothing of the build can be needed
         name = f"{verdict.check}, {verdict.condition}"
         done = _is_read(case, verdict)
         yield Item(f"reading:{name}", "reading", name, phase, check.words, 0, tuple(needs), done)

@@ -91,9 +91,15 @@ def _pistons(case: Case) -> Iterator[Setting]:
         )
         return
     estimate = bore.value.least or bore.value.estimate
+    uneven = bore.value.estimate.value - estimate.value
     limits = (span.low.si, span.high.si)
     fits = [
-        (name, fit_of_class(estimate, SizeClass(name, each.low.si, each.high.si), limits))
+        (
+            name,
+            fit_of_class(
+                estimate, SizeClass(name, each.low.si, each.high.si), limits, uneven=uneven
+            ),
+        )
         for name, each in classes.items()
         if each.low is not None and each.high is not None
     ]

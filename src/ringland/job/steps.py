@@ -7,7 +7,7 @@ parts no build step puts back gets a reverse step of its own.
 from collections.abc import Mapping
 
 from ringland.job.book import Book
-from ringland.sheet.model import Step
+from ringland.sheet.model import Counts, Sheet, Step
 
 _REVERSE = (
     ("off", "on"),
@@ -28,7 +28,7 @@ def steps_of(book: Book, added: Mapping[str, str]) -> dict[str, Step]:
         for name, step in book.sheet.steps.items()
         if book.applies(step.scopes, step.fitted_to) and (not step.only_when_added or name in added)
     }
-    own = {name: _without_absent(book, step) for name, step in own.items()}
+    own = {name: _counted(book, step) for name, step in own.items()}
     back = {name: way_back(name, step, own) for name, step in own.items() if _comes_off(step)}
     generated: dict[str, Step] = {}
     for name, reverse in reversed(back.items()):
@@ -63,11 +63,25 @@ def _comes_off(step: Step) -> bool:
     return step.phase == "strip" and bool(step.off)
 
 
-def _without_absent(book: Book, step: Step) -> Step:
-    """Leave out parts of features that this engine does not have."""
-    gone = {name for name, part in book.sheet.parts.items() if not book.sheet.has(part.fitted_to)}
-    if not gone & (set(step.off) | set(step.on)):
+def _counted(book: Book, step: Step) -> Step:
+    """Put numbers for "all", and leave out parts of features that this engine does not have."""
+    if not step.off and not step.on:
         return step
-    off = {part: count for part, count in step.off.items() if part not in gone}
-    on = {part: count for part, count in step.on.items() if part not in gone}
-    return step.model_copy(update={"off": off, "on": on})
+    sides = {"off": step.off, "on": step.on}
+    return step.model_copy(
+        update={side: _numbers(book.sheet, counts) for side, counts in sides.items()}
+    )
+
+
+def _numbers(sheet: Sheet, counts: Counts) -> dict[str, int]:
+    return {
+        part: count_of(sheet, part) if count == "all" else count
+        for part, count in counts.items()
+        if sheet.has(sheet.parts[part].fitted_to)
+    }
+
+
+def count_of(sheet: Sheet, part: str) -> int:
+    """Return how many of a part the engine has; washers follow the number of their nuts."""
+    content = sheet.parts[part]
+    return sheet.fasteners[content.counted_by].count if content.counted_by else content.count

@@ -6,8 +6,9 @@ from math import radians
 from ringland.fasten.adapter import AdapterError, delivered
 from ringland.fasten.sequence import ring_order
 from ringland.fasten.stages import judge_movement
-from ringland.job.case import Case
+from ringland.job.book import Book
 from ringland.job.entries import FastenerPulled
+from ringland.job.fold import State
 from ringland.job.tightening import Pull, Tightening, is_broken
 from ringland.quantity import parse_quantity, show_number
 from ringland.sheet.model import FastenerGroup
@@ -41,16 +42,16 @@ class Progress:
         return self.stage is None and not self.open
 
 
-def progress(case: Case, name: str) -> Progress:
+def progress(book: Book, state: State, now: str, name: str) -> Progress:
     """Return how far the tightening of a group is."""
-    group = case.book.sheet.fasteners[name]
-    tightening = case.state.tightening.get(name, Tightening())
+    group = book.sheet.fasteners[name]
+    tightening = state.tightening.get(name, Tightening())
     stages = stages_in(group, tightening)
     order = order_of(group)
     stage = tightening.stage_in_hand(stages, group.count)
     in_hand = tightening.done_in(stage) if stage else {}
     again = next((why for number, why in tightening.repeat if number == stage), "")
-    if in_hand and not again and is_broken(max(p.at for p in in_hand.values()), case.now):
+    if in_hand and not again and is_broken(max(p.at for p in in_hand.values()), now):
         again = _left_at(in_hand, group, stage or 1)
         in_hand = {}
     left = [position for position in order if position not in in_hand]
@@ -63,7 +64,7 @@ def progress(case: Case, name: str) -> Progress:
         tuple(p for p in order if p in in_hand),
         left[0] if stage and left else None,
         again,
-        tuple(_open(case, name, group, tightening, stage, stages)),
+        tuple(_open(book, name, tightening, stage, stages)),
     )
 
 
@@ -93,13 +94,9 @@ def _left_at(in_hand: dict[int, Pull], group: FastenerGroup, stage: int) -> str:
 
 
 def _open(
-    case: Case,
-    name: str,
-    group: FastenerGroup,
-    tightening: Tightening,
-    stage: int | None,
-    stages: int,
+    book: Book, name: str, tightening: Tightening, stage: int | None, stages: int
 ) -> list[str]:
+    group = book.sheet.fasteners[name]
     found = []
     if stage is not None:
         pulled = tightening.done_in(stage)
@@ -107,19 +104,19 @@ def _open(
         which = "all" if len(left) == group.count else ", ".join(left)
         round_name = "check pass" if group.check_pass and stage == stages else f"stage {stage}"
         found.append(f"{name}: {which} not pulled at {round_name}")
-    found += _off_torque(case, name, tightening)
+    found += _off_torque(book, name, tightening)
     found += _moved(name, tightening)
     return found
 
 
-def _off_torque(case: Case, name: str, tightening: Tightening) -> list[str]:
+def _off_torque(book: Book, name: str, tightening: Tightening) -> list[str]:
     """Name the fasteners whose last full pull gave them another torque than the sheet's."""
-    figure = case.book.figures.torques.get(name)
+    figure = book.figures.torques.get(name)
     wanted = figure.new if figure else None
     if wanted is None or wanted.low is None or wanted.high is None:
         return []
-    group = case.book.sheet.fasteners[name]
-    room = case.book.norms.torque_tolerance
+    group = book.sheet.fasteners[name]
+    room = book.norms.torque_tolerance
     found = []
     for (stage, position), pull in tightening.pulls.items():
         if stage != len(group.stages) or pull.fact.by_feel or not pull.fact.setting:

@@ -19,7 +19,6 @@ from ringland.job.entries import (
 )
 from ringland.job.fold import Reading
 from ringland.job.plan import plan
-from ringland.job.torques import progress
 from ringland.report.view import PlanLine, VerdictLine, plan_line, verdict_line
 
 
@@ -131,13 +130,32 @@ def _questions(before: Case, after: Case, facts: Sequence[Fact]) -> Iterator[str
     for tally in after.tallies:
         if tally.is_open and tally.question() not in old:
             yield tally.question()
+    steps = [fact.step for fact in facts if isinstance(fact, StepDone)]
+    if len(steps) > 1:
+        yield from _not_ticked(after, steps)
     for group in dict.fromkeys(fact.group for fact in facts if isinstance(fact, FastenerPulled)):
         yield from tightening_words(after, group)
 
 
+def _not_ticked(after: Case, ticked: Sequence[str]) -> Iterator[str]:
+    """Say what a phase ticked as a whole leaves, and why."""
+    phases = {after.steps[name].phase for name in ticked if name in after.steps}
+    for item in plan(after).items:
+        if item.kind == "step" and item.state == "ready" and item.phase in phases:
+            step = after.steps[item.name]
+            why = (
+                "tighten it"
+                if step.tighten
+                else f"photo of {step.photo}"
+                if step.photo_needed
+                else "do it by itself"
+            )
+            yield f"not ticked: {item.name} ({why})"
+
+
 def tightening_words(case: Case, group: str) -> list[str]:
     """Return how a group stands: complete, what is next, what begins again, what is open."""
-    now = progress(case, group)
+    now = case.progress(group)
     if now.is_complete:
         return [f"{group}: all stages done"]
     lines = []

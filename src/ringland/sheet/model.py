@@ -40,7 +40,7 @@ Names = Annotated[tuple[str, ...], BeforeValidator(_listed)]
 Scopes = Annotated[tuple[Scope, ...], BeforeValidator(_listed)]
 Phases = Annotated[tuple[Phase, ...], BeforeValidator(_listed)]
 Flag = Annotated[bool, BeforeValidator(_flag)]
-Counts = dict[str, int]
+Counts = dict[str, int | Literal["all"]]  # "all": as many as the engine has of the part
 ALL_SCOPES: tuple[Scope, ...] = ("ring", "piston", "full", "open")
 
 
@@ -83,6 +83,7 @@ class Part(Content):
     why: str = ""
     fitted_to: str = Field("", description="engine feature it belongs to")
     one_use: Flag = Field(False, description="never fitted twice")
+    counted_by: str = Field("", description="the group of fasteners whose number it follows")
     counted: Flag = Field(False, description="small and losable: counted off and on, never assumed")
 
 

@@ -57,6 +57,7 @@ def _references(sheet: Sheet) -> Iterator[Reference]:
     for name, part in sheet.parts.items():
         yield ("parts", name, "renew with"), part.renew_with, sheet.parts
         yield ("parts", name, "waits for"), part.waits_for, sheet.checks
+        yield ("parts", name, "counted by"), filter(None, [part.counted_by]), sheet.fasteners
         yield ("parts", name, "in kit"), filter(None, [part.in_kit]), sheet.kits
     for name, phase in sheet.phases.items():
         yield ("phases", name, "opens after"), phase.opens_after, sheet.steps

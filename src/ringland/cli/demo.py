@@ -1,0 +1,143 @@
+"""`ringland demo`: the Oxbow Riding Club's shed, with one job played from its file of lines.
+
+The club and its engine are invented. The shed is left in a folder to play with.
+"""
+
+import uuid
+from importlib.resources import files
+from pathlib import Path
+
+import click
+
+from ringland.bench.bench import Bench
+from ringland.bench.lines import Prompt
+from ringland.bench.opening import add_gauge, add_machine, open_job
+from ringland.cli.acts import answer
+from ringland.cli.looks import look
+from ringland.cli.opening import REFUSED, STORE, Stopped, clock
+from ringland.job.entries import Baseline, Gauge
+from ringland.job.shop import MachineAdded
+from ringland.store import StoreError, default_path, open_store
+
+SHEET, LEAFLETS = "tarrow-124.yaml", ("piston-leaflet.yaml", "ring-leaflet.yaml")
+MAIN = "oxbow-3"
+
+GAUGES = (
+    Gauge("CG-1", "compression gauge", "", "0.1 bar", "0 bar", "20 bar"),
+    Gauge("BG-2", "bore gauge", "5 µm", "0.001 mm", "50 mm", "75 mm", set_with="MIC-1"),
+    Gauge(
+        "MIC-1", "fine micrometer", "3 µm", "0.001 mm", "50 mm", "75 mm", calibrated="2026-02-11"
+    ),
+    Gauge(
+        "FG-1",
+        "feeler",
+        leaves=tuple(f"{n / 100:.2f} mm" for n in (*range(4, 11), *range(15, 105, 5))),
+    ),
+    Gauge("DI-1", "dial indicator", "10 µm", "0.01 mm"),
+    Gauge("CAL-1", "caliper", "30 µm", "0.01 mm", "0 mm", "150 mm"),
+    Gauge("LP-1", "low-pressure gauge", "0.02 bar", "0.01 bar", "0 bar", "1 bar"),
+    Gauge("TW-1", "torque wrench", "", "0.25 N·m", "2 N·m", "15 N·m", length="185 mm"),
+    Gauge("TW-2", "torque wrench", "", "1 N·m", "10 N·m", "60 N·m", length="300 mm"),
+)
+# name, hours, scope, reason, variant
+MACHINES = (
+    ("oxbow-1", "38.2 h", "piston", "hours are up", ""),
+    ("oxbow-2", "44.0 h", "piston", "hours are up", ""),
+    ("oxbow-3", "41.6 h", "full", "lost compression", ""),
+    ("oxbow-4", "29.5 h", "open", "rider says it is down on power", "2020-2022"),
+)
+
+
+@click.command()
+@click.option(
+    "--in", "folder", type=click.Path(path_type=Path), default=Path("oxbow"), show_default=True,
+    help="The folder that the shed is left in.",
+)  # fmt: skip
+@click.option(
+    "-v", "--verbose", is_flag=True, help="Show every line of the main job as it is played."
+)
+def demo(folder: Path, verbose: bool) -> None:
+    """Build the Oxbow Riding Club's shed and play a job in it."""
+    store = folder / default_path().name
+    if store.exists():
+        raise Stopped(
+            f"{store} is there already. Look at it: ringland --help, or build another: ringland demo --in OTHER",
+            REFUSED,
+        )
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name in (SHEET, *LEAFLETS, *(f"{machine[0]}.lines" for machine in MACHINES)):
+            text = (files("ringland.demo") / name).read_text(encoding="utf-8")
+            (folder / name).write_text(text, encoding="utf-8")
+        log = open_store(store)
+    except OSError as error:
+        raise Stopped(f"{folder}: {error.strerror}", STORE) from None
+    except StoreError as error:
+        raise Stopped(str(error), STORE) from None
+    try:
+        bench = Bench(log, "Ada", clock, lambda: uuid.uuid4().hex)
+        _fill(bench, folder, verbose=verbose)
+        _show(bench, folder)
+    finally:
+        log.close()
+
+
+def _fill(bench: Bench, folder: Path, *, verbose: bool) -> None:
+    for gauge in GAUGES:
+        add_gauge(bench, gauge)
+    for name, hours, scope, reason, variant in MACHINES:
+        machine = MachineAdded(
+            name, str((folder / SHEET).resolve()), variant, remark="club loan bike"
+        )
+        baseline = Baseline("12.6 bar", "CG-1", "2 h")
+        add_machine(
+            bench,
+            machine,
+            hours=hours,
+            baseline=baseline,
+            part_hours={"piston": "0 h", "rod": "0 h"},
+        )
+        job, _ = open_job(bench, name, scope=scope, reason=reason)
+        play(Prompt(bench, job), folder / f"{name}.lines", aloud=verbose and name == MAIN)
+
+
+def play(prompt: Prompt, file: Path, *, aloud: bool = False) -> None:
+    """Play a file of lines; each must be understood, since the demo is real input."""
+    for line in file.read_text(encoding="utf-8").splitlines():
+        if not line.strip() or line.startswith("#"):
+            continue
+        # a leaflet is named as it lies beside the lines
+        typed = (
+            line.replace("leaflet ", f"leaflet {file.parent}/")
+            if line.startswith("renew")
+            else line
+        )
+        reply = prompt.say(typed)
+        if aloud and (said := answer(prompt, reply)):
+            click.echo(f"> {line}\n{said}")
+
+
+def _show(bench: Bench, folder: Path) -> None:
+    machines, gauges = len(bench.machines()), len(bench.shelf().gauges)
+    click.echo(
+        f"The Oxbow Riding Club's shed is in {folder}  ({machines} machines, {gauges} gauges, "
+        f"1 engine sheet, {len(LEAFLETS)} leaflets)\n"
+    )
+    main = bench.find_job(MAIN)
+    for job in bench.jobs():
+        if job != main:
+            click.echo(look(Prompt(bench, job), "where"))
+    click.echo()
+    prompt = Prompt(bench, main)
+    for what in ("where", "verdicts", "parts", "settings", "prestart", "plan"):
+        title = {"where": "", "plan": "what is left", "verdicts": "verdicts", "parts": "parts"}.get(
+            what, what
+        )
+        click.echo(f"\n-- {title}" if title else "", nl=bool(title))
+        click.echo(look(prompt, what))
+    click.echo(
+        f"\nTry:  ringland at {MAIN} --store {folder}\n"
+        f"      ringland prestart oxbow-2 --store {folder}\n"
+        f"      ringland parts --sheet {folder}/{SHEET} --scope piston\n"
+        f"      ringland calc adapter --torque '21 lbf·ft' --wrench '300 mm' --adapter '50 mm' --angle 45"
+    )
