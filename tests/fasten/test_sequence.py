@@ -111,6 +111,12 @@ def test_two_in_the_middle_of_a_long_joint_are_no_ring_of_their_own() -> None:
     assert len(rings(long_joint)) == 1
 
 
+def test_three_on_one_side_are_no_ring_of_their_own() -> None:
+    on_one_side = [(0.03, 0.0), (0.02, 0.02), (0.02, -0.02)]
+    assert len(rings([*ring(6, 0.08), *on_one_side])) == 1
+    assert len(rings([*ring(6, 0.08), *ring(3, 0.03)])) == 2
+
+
 def test_a_ring_of_uneven_radius_stays_one_ring() -> None:
     places = [(x * (1 + 0.04 * i), y * (1 + 0.04 * i)) for i, (x, y) in enumerate(ring(8))]
     assert len(rings(places)) == 1

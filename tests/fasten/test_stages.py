@@ -59,6 +59,11 @@ def test_nuts_that_hardly_move_are_settled() -> None:
     assert set(verdicts({"1": 0, "2": 3, "3": 4.9}).values()) == {Movement.SETTLED}
 
 
+def test_just_five_degrees_is_no_longer_settled() -> None:
+    assert verdicts({"1": 5.0, "2": 4.99})["1"] is Movement.SETTLING
+    assert verdicts({"1": 5.0, "2": 4.99})["2"] is Movement.SETTLED
+
+
 def test_all_moving_alike_is_a_settling_gasket_and_not_one_bad_nut() -> None:
     assert set(verdicts({"1": 20, "2": 22, "3": 19, "4": 24}).values()) == {Movement.SETTLING}
 

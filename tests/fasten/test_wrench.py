@@ -61,7 +61,12 @@ def test_a_wrench_in_foot_pounds_is_set_in_foot_pounds() -> None:
 
 
 def test_the_last_mark_of_an_uneven_scale_is_not_passed() -> None:
-    assert nearest_mark(wrench("10", "60.2", "0.5"), 60.2) == Decimal("60.0")
+    uneven = wrench("10", "60.2", "0.5")
+    assert nearest_mark(uneven, 60.2) == Decimal("60.0")
+    assert nearest_mark(uneven, 60.4) == Decimal("60.0")
+    assert nearest_mark(uneven, 9.8) == 10
+    with pytest.raises(WrenchRefused, match="off its scale"):
+        nearest_mark(uneven, 60.6)
 
 
 def test_eight_newton_metres_as_a_final_value_are_refused_on_a_big_wrench() -> None:

@@ -8,6 +8,7 @@ from uncertainties.umath import cos as ucos
 
 from ringland.fasten.adapter import (
     delivered,
+    delivered_estimate,
     setting,
     setting_estimate,
     setting_sensitivities,
@@ -90,6 +91,21 @@ def test_the_uncertainty_is_that_of_an_independent_library(angle: float) -> None
         Estimate(20, 0.3),
         Estimate(0.300, 0.002),
         Estimate(0.050, 0.0005),
+        Estimate(radians(angle), radians(3)),
+    )
+    assert found.value == pytest.approx(other.nominal_value, rel=1e-12)
+    assert found.u == pytest.approx(other.std_dev, rel=1e-9)
+
+
+@pytest.mark.parametrize("angle", [0, 45, 90, 135, 170])
+def test_the_uncertainty_at_the_nut_is_that_of_an_independent_library(angle: float) -> None:
+    shown, wrench, arm = ufloat(20, 0.46), ufloat(0.300, 0.02), ufloat(0.050, 0.005)
+    theta = ufloat(radians(angle), radians(3))
+    other = shown * (wrench + arm * ucos(theta)) / wrench
+    found = delivered_estimate(
+        Estimate(20, 0.46),
+        Estimate(0.300, 0.02),
+        Estimate(0.050, 0.005),
         Estimate(radians(angle), radians(3)),
     )
     assert found.value == pytest.approx(other.nominal_value, rel=1e-12)

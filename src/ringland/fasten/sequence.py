@@ -11,8 +11,9 @@ clockwise.
 
 The rule, for one ring of n:
 - odd n: always (n - 1)/2 places on: the nearest to opposite that is still free;
-- even n: opposite pairs; each next pair is the one furthest round from all pairs pulled before
-  (at a tie the first clockwise), and it begins with an end that is no neighbour of the last one.
+- even n: opposite pairs; each next pair is the one furthest round from all pairs pulled before,
+  at a tie the first clockwise.
+So no two neighbours follow each other from 5 up.
 Of two rings the inner goes first; the outer begins opposite the last of the inner.
 """
 
@@ -49,7 +50,7 @@ def clockwise(positions: Sequence[Point], *, exhaust: float = EXHAUST) -> tuple[
     turn = [(exhaust - atan2(y, x)) % (2 * pi) for x, y in positions]
     off = [min(each, 2 * pi - each) for each in turn]
     nearest = [i for i, each in enumerate(off) if each <= min(off) + _SAME_ANGLE]
-    first = min(nearest, key=lambda i: (turn[i] > pi, turn[i]))
+    first = min(nearest, key=lambda i: turn[i])
     from_first = [(each - turn[first]) % (2 * pi) for each in turn]
     from_first[first] = 0.0
     return tuple(sorted(range(len(positions)), key=lambda i: from_first[i]))
@@ -80,17 +81,10 @@ def ring_order(count: int) -> tuple[int, ...]:
     while free:
         apart = {axis: min(_steps(axis, each, half) for each in pulled) for axis in free}
         widest = max(apart.values())
-        candidates = (
-            start
-            for axis in free
-            if apart[axis] == widest
-            for start in (axis, axis + half)
-            if count < 6 or _steps(start + 1, order[-1], count) > 1
-        )
-        start = next(candidates)
-        pulled.append(start % half)
-        free.remove(start % half)
-        order += [start + 1, (start + half) % count + 1]
+        start = next(axis for axis in free if apart[axis] == widest)
+        pulled.append(start)
+        free.remove(start)
+        order += [start + 1, start + half + 1]
     return tuple(order)
 
 
