@@ -130,7 +130,7 @@ def _rows(
         Row("this one", *_placed(100 * found.sound_share)),
         Row(
             "leak area",
-            f"{found.low * 1e6:.2f} to {found.high * 1e6:.2f} mm²",
+            _area(found),
             f"95 %; standard deviation of its logarithm {found.log_area.u:.2f}"
             f" (a factor of {exp(found.log_area.u):.2f})",
         ),
@@ -140,6 +140,12 @@ def _rows(
             "left of the doubt: " + ", ".join(f"{each.name} {each.left:.2f}" for each in advice),
         ),
     )
+
+
+def _area(found: LeakReading) -> str:
+    if found.low < CLAIM and not found.tells:
+        return f"under {found.upper * 1e6:.2f} mm²"
+    return f"{found.low * 1e6:.2f} to {found.high * 1e6:.2f} mm²"
 
 
 def _placed(share: float) -> tuple[str, str]:

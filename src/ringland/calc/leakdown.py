@@ -7,8 +7,8 @@ from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Input
 from ringland.gas.leakdown import (
     CAUTIONS,
     PLACES,
+    FlowTester,
     LeakDown,
-    Tester,
     equivalent_diameter,
     leak_down,
     log_area,
@@ -23,7 +23,7 @@ def _compute(inputs: Inputs) -> Answer:
     ambient, _ = read_pressure(inputs)
     supply, cylinder = inputs.si("supply"), inputs.si("cylinder")
     try:
-        tester = Tester(
+        tester = FlowTester(
             inputs.si("orifice"),
             ambient=ambient,
             temperature=inputs.si("temp"),
@@ -42,7 +42,7 @@ def _compute(inputs: Inputs) -> Answer:
     ]
     if found.area is not None and found.area.value > 0.0:
         shown = [
-            f"{each * 1e3:g} mm: {100 * share_on(found.area.value, supply, Tester(each, ambient=ambient)):.0f} %"
+            f"{each * 1e3:g} mm: {100 * share_on(found.area.value, supply, FlowTester(each, ambient=ambient)):.0f} %"
             for each in OTHER_TESTERS
         ]
         rows.append(Row("other testers", "; ".join(shown), "the same leak"))

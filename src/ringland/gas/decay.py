@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ringland.gas.air import check_ambient
-from ringland.gas.closed_volume import fall_of, leak_area
+from ringland.gas.closed_volume import leak_area
 from ringland.quantity import Estimate
 
 Floats = NDArray[np.float64]
@@ -72,23 +72,25 @@ def fit_decay(
     """
     t, p = _checked(times, pressures, u_pressure)
     check_ambient(ambient)
-    clock = np.array([_orifice_clock(p[0], each, ambient, temperature) for each in p])
-    slow = np.log((p[0] / (p[0] + 2 * ambient)) / (p / (p + 2 * ambient)))
-    d_clock = np.array([_slope(p[0], each, ambient, temperature) for each in p])
+    air = (ambient, temperature)
+    clock, slow = _orifice_clocks(p, p[0], air), _capillary_clocks(p, p[0], air)
+    near = 1e-3
+    d_clock = (
+        _orifice_clocks(p * (1 - near), p[0], air) - _orifice_clocks(p * (1 + near), p[0], air)
+    ) / (2 * near * p)
     d_slow = 1.0 / p - 1.0 / (p + 2 * ambient)
     a = _line(t, clock, d_clock * u_pressure)
     b = _line(t, slow, d_slow * u_pressure)
     kind = _kind(a[3], b[3])
     orifice = a[3] <= b[3]
-    curve_t = np.linspace(t[0], t[-1], 60)
-    fitted = (
-        _orifice_curve(a, p[0], curve_t, ambient, temperature)
-        if orifice
-        else _capillary_curve(b, p[0], curve_t, ambient)
+    fitted = np.linspace(p[0], p[-1], 60)
+    on_line = (
+        _orifice_clocks(fitted, p[0], air) if orifice else _capillary_clocks(fitted, p[0], air)
     )
     line, per = (a, d_clock[0]) if orifice else (b, d_slow[0])
     rate = Estimate(line[1] / per, line[2] / per)
     area = None if volume is None else Estimate(max(a[1], 0.0) * volume, a[2] * volume)
+    curve_t = (on_line - line[0]) / line[1]
     return Decay(kind, a[3], b[3], half_time_ratio(t, p), rate, area, curve_t, fitted)
 
 
@@ -128,26 +130,32 @@ def _checked(times: Sequence[float], pressures: Sequence[float], u: float) -> tu
     return t, p
 
 
-def _orifice_clock(start: float, now: float, ambient: float, temperature: float) -> float:
-    """Area × time / volume [1/m] that an orifice needs from `start` to `now`; signed."""
-    high, low = max(start, now), min(start, now)
-    value = leak_area(
-        ambient + high,
-        ambient + low,
-        duration=1.0,
-        volume=1.0,
-        ambient=ambient,
-        temperature=temperature,
-    )
-    return value if now <= start else -value
+def _orifice_clocks(pressures: Floats, start: float, air: tuple[float, float]) -> Floats:
+    """Area × time / volume [1/m] that an orifice needs from `start` to each pressure; signed.
+
+    air : absolute ambient pressure [Pa] and temperature [K]
+    """
+    ambient, temperature = air
+
+    def one(now: float) -> float:
+        high, low = max(start, now), min(start, now)
+        clock = leak_area(
+            ambient + high,
+            ambient + low,
+            duration=1.0,
+            volume=1.0,
+            ambient=ambient,
+            temperature=temperature,
+        )
+        return clock if now <= start else -clock
+
+    return np.array([one(float(each)) for each in pressures])
 
 
-def _slope(start: float, now: float, ambient: float, temperature: float) -> float:
-    step = 1e-3 * now
-    return (
-        _orifice_clock(start, now - step, ambient, temperature)
-        - _orifice_clock(start, now + step, ambient, temperature)
-    ) / (2.0 * step)
+def _capillary_clocks(pressures: Floats, start: float, air: tuple[float, float]) -> Floats:
+    """What laminar flow needs from `start` to each pressure, up to a constant [-]."""
+    both = 2 * air[0]
+    return np.asarray(np.log((start / (start + both)) / (pressures / (pressures + both))))
 
 
 def _line(t: Floats, y: Floats, u: Floats) -> tuple[float, float, float, float]:
@@ -169,34 +177,3 @@ def _kind(chi_orifice: float, chi_capillary: float) -> str:
     if abs(chi_orifice - chi_capillary) < TELLING:
         return "cannot tell"
     return "orifice" if chi_orifice < chi_capillary else "capillary"
-
-
-def _orifice_curve(
-    line: tuple[float, float, float, float],
-    start: float,
-    t: Floats,
-    ambient: float,
-    temperature: float,
-) -> Floats:
-    # the line gives area × time / volume; `fall_of` with unit volume and time turns it back
-    first = float(start)
-    values = []
-    for each in t:
-        clock = line[0] + line[1] * float(each)
-        fall = fall_of(
-            max(clock, 0.0),
-            ambient + first,
-            duration=1.0,
-            volume=1.0,
-            ambient=ambient,
-            temperature=temperature,
-        )
-        values.append(first - fall)
-    return np.asarray(values)
-
-
-def _capillary_curve(
-    line: tuple[float, float, float, float], start: float, t: Floats, ambient: float
-) -> Floats:
-    ratio = start / (start + 2 * ambient) * np.exp(-(line[0] + line[1] * t))
-    return np.asarray(2 * ambient * ratio / (1.0 - ratio))

@@ -52,7 +52,7 @@ class LeakDown:
 
 
 @dataclass(frozen=True, slots=True)
-class Tester:
+class FlowTester:
     """A tester and the air it stands in.
 
     orifice : diameter [m]; discharge : its coefficient [-]
@@ -79,7 +79,7 @@ class Tester:
         return self.discharge * 0.25 * pi * self.orifice**2
 
 
-def leak_down(supply: float, cylinder: float, tester: Tester | None = None) -> LeakDown:
+def leak_down(supply: float, cylinder: float, tester: FlowTester | None = None) -> LeakDown:
     """Return the leak of a cylinder from the two gauges of a tester.
 
     supply : before the tester's orifice [Pa gauge], up to 700 kPa
@@ -93,7 +93,7 @@ def leak_down(supply: float, cylinder: float, tester: Tester | None = None) -> L
     >>> round(found.share, 3), round(found.area.value * 1e6, 2)
     (0.091, 0.36)
     """
-    tester = tester or Tester()
+    tester = tester or FlowTester()
     _check(supply, cylinder)
     share = (supply - cylinder) / supply
     p_s, p_c = supply + tester.ambient, cylinder + tester.ambient
@@ -111,7 +111,7 @@ def leak_down(supply: float, cylinder: float, tester: Tester | None = None) -> L
     return LeakDown(share, Estimate(area, u_area), _flow(p_s, p_c, tester), u_log)
 
 
-def _flow(upstream: float, downstream: float, tester: Tester) -> float:
+def _flow(upstream: float, downstream: float, tester: FlowTester) -> float:
     mass = mass_flow(upstream, downstream, temperature=tester.temperature, area=tester.area)
     return mass * R_AIR * tester.temperature / tester.ambient
 
@@ -144,13 +144,13 @@ def _check(supply: float, cylinder: float) -> None:
         raise ValueError("; ".join(problems))
 
 
-def share_on(area: float, supply: float, tester: Tester) -> float:
+def share_on(area: float, supply: float, tester: FlowTester) -> float:
     """Return the percentage (as a share) that a leak shows on a tester.
 
     area : effective, of the leak [m^2], above zero
     supply : [Pa gauge]
 
-    >>> small, large = Tester(orifice=1.016e-3), Tester(orifice=1.524e-3)
+    >>> small, large = FlowTester(orifice=1.016e-3), FlowTester(orifice=1.524e-3)
     >>> round(share_on(0.36e-6, 5.5e5, small), 2), round(share_on(0.36e-6, 5.5e5, large), 2)
     (0.09, 0.02)
     """
