@@ -43,6 +43,7 @@ from ringland.job.entries import (
     Withdrawn,
 )
 from ringland.job.plan import plan
+from ringland.job.steps import count_of
 from ringland.quantity import QuantityError, parse_quantity
 from ringland.quantity.units import UnitError, find_unit
 from ringland.sheet.load import sheet_of
@@ -208,7 +209,18 @@ class Prompt:
         )
 
     def _renew(self, words: list[str]) -> Reply:
+        """One part, all parts of a kit ("renew piston kit"), or all that are still to get."""
         case = self.case
+        said = " ".join(words).casefold()
+        if said == "all" or said in case.book.sheet.kits:
+            open_lines = [
+                line for line in case.parts.lines() if not line.in_hand and not line.waits_for
+            ]
+            in_kit = {name: part.in_kit for name, part in case.book.sheet.parts.items()}
+            wanted = [line for line in open_lines if said in ("all", in_kit[line.name])]
+            if not wanted:
+                raise Refused(f"nothing of {said} is to get now: see 'parts' for what waits")
+            return self._keep([PartRenewed(line.name, line.count) for line in wanted])
         named = must_find(case.book.sheet, words, "part")
         rest = list(named.rest)
         leaflet = None
@@ -218,7 +230,7 @@ class Prompt:
                 raise Refused("name the leaflet's file: renew piston leaflet FILE")
             leaflet = sheets.leaflet(Path(rest[at + 1]).expanduser(), case.book.sheet)
             del rest[at : at + 2]
-        count = case.book.sheet.parts[named.name].count
+        count = count_of(case.book.sheet, named.name)
         if rest and rest[0].isdigit():
             count = int(rest.pop(0))
         batch = ""

@@ -52,8 +52,15 @@ class Book:
     norms: Norms
 
     def ruling(self, check: str, condition: Condition) -> Ruling | None:
-        """Return the figure that rules a check on a part as found or as fitted."""
-        fitted = self.leaflets if condition == "as fitted" else {}
+        """Return the figure that rules a check on a part as found or as fitted.
+
+        Of several leaflets, the one of the very part comes before the one of its kit.
+        """
+        part = self.sheet.checks[check].part
+        titles = sorted(self.leaflets, key=lambda title: self.leaflet_part[title] != part)
+        fitted = (
+            {title: self.leaflets[title] for title in titles} if condition == "as fitted" else {}
+        )
         return ruling(self.figures, check, fitted)
 
     def applies(self, scopes: tuple[Scope, ...], feature: str) -> bool:

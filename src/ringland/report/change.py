@@ -12,6 +12,7 @@ from ringland.job.entries import (
     FastenerPulled,
     FindingNoted,
     GaugeUsed,
+    PartRenewed,
     PartsCounted,
     ReadingTaken,
     StepDone,
@@ -42,6 +43,7 @@ class ChangeView:
     steps_added: tuple[str, ...]
     questions: tuple[str, ...]
     next: PlanLine | None
+    next_is_new: bool
 
 
 def change_view(before: Case, after: Case, entries: Sequence[Entry]) -> ChangeView:
@@ -51,7 +53,7 @@ def change_view(before: Case, after: Case, entries: Sequence[Entry]) -> ChangeVi
     verdicts = [v for key, v in after.verdicts.items() if _moved(before, after, key) or key in read]
     stops_before = {stop.sentence: stop for stop in before.brought.open_stops()}
     stops_after = {stop.sentence: stop for stop in after.brought.open_stops()}
-    ahead = plan(after).next
+    ahead, was = plan(after).next, plan(before).next
     return ChangeView(
         tuple(_kept(after, facts)),
         tuple(verdict_line(after, verdict) for verdict in verdicts if verdict.value is not None),
@@ -62,6 +64,7 @@ def change_view(before: Case, after: Case, entries: Sequence[Entry]) -> ChangeVi
         tuple(name for name in after.steps if name not in before.steps),
         tuple(_questions(before, after, facts)),
         plan_line(after, ahead) if ahead else None,
+        (was.id if was else "") != (ahead.id if ahead else ""),
     )
 
 
@@ -116,6 +119,10 @@ def fact_words(fact: Fact) -> str:
         case FastenerPulled():
             how = "by feel" if fact.by_feel else f"set {fact.setting}"
             return f"{fact.group} {fact.position}, stage {fact.stage}, {how}"
+        case PartRenewed():
+            label = " ".join(filter(None, [fact.label, fact.batch and f"batch {fact.batch}"]))
+            leaflet = ", with its leaflet" if fact.leaflet else ""
+            return f"new in hand: {fact.count} × {fact.part}{' ' + label if label else ''}{leaflet}"
         case Corrected():
             return f"corrected: {fact_words(fact.fact)}"
     kind, body = encode(fact)

@@ -55,8 +55,8 @@ def job_text(view: JobView) -> str:
     return "\n".join(lines)
 
 
-def next_text(line: PlanLine | None) -> str:
-    """Return the next action as one line, with its hazard."""
+def next_text(line: PlanLine | None, *, caution: bool = True) -> str:
+    """Return the next action as one line, with its hazard unless it was said just before."""
     if line is None:
         return "  next   nothing is left that can be done now: see 'plan' for what waits"
     minutes = f"  ({line.minutes} min)" if line.minutes else ""
@@ -68,7 +68,7 @@ def next_text(line: PlanLine | None) -> str:
         "hold": "hold point",
     }.get(line.kind, "do")
     lines = [f"  next   {verb} {line.name}{minutes}"]
-    if line.caution:
+    if line.caution and caution:
         lines.append(f"         ! {line.caution}")
     return "\n".join(lines)
 
@@ -126,7 +126,7 @@ def change_text(view: ChangeView) -> str:
     if view.steps_added:
         lines.append(f"  added to the work: {', '.join(view.steps_added)}")
     lines += [f"  {each}" for each in view.questions]
-    lines.append(next_text(view.next))
+    lines.append(next_text(view.next, caution=view.next_is_new))
     return "\n".join(lines)
 
 

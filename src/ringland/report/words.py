@@ -15,6 +15,7 @@ SAID = {
 }
 # the fewest decimals a unit is read to, so that a coarse gauge does not round a limit away
 LEAST_DECIMALS = {"mm": 2, "in": 4, "bar": 2}
+MOST_DECIMALS = {"mm": 3, "in": 5, "thou": 2, "bar": 3}  # of a limit worked out from a rule
 
 
 def estimate_words(estimate: Estimate, unit: Unit) -> tuple[str, str]:
@@ -53,7 +54,7 @@ def value_words(value: Value | None) -> str:
 
 def _leaf(thickness: float, unit: Unit) -> str:
     """Return a limit or leaf as a sheet prints it: no doubt of its own, so all its digits."""
-    text = f"{round(unit.from_si(thickness), 6):g}"
+    text = f"{round(unit.from_si(thickness), MOST_DECIMALS.get(unit.name, 4)):g}"
     short = LEAST_DECIMALS.get(unit.name, 0) - len(text.partition(".")[2])
     return show_number(unit.from_si(thickness), LEAST_DECIMALS[unit.name]) if short > 0 else text
 
