@@ -13,6 +13,8 @@ _PER = re.compile(r"\s*[×x*]\s*bore\s*$", re.IGNORECASE)
 _SERVICE = re.compile(r"\s*(?:limit|service)\s+", re.IGNORECASE)
 _ONE_SIDED = re.compile(r"\s*(max|min|at most|at least|up to|under|over)\b", re.IGNORECASE)
 _UNIT_AT_END = re.compile(r"[\d.,/]\s*([^\d\s.,;/±@-][^\d,;±@]*)$")
+_PAGE = re.compile(r"\s+(?:pages?|pp?)\b\.?\s*(?=[A-Za-z]{0,2}-?\d)", re.IGNORECASE)
+_SIGN = re.compile(r"\s*(>=|<=|≥|≤|>|<)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,20 +55,36 @@ def _times(share: Quantity | None, bore: Quantity) -> Quantity | None:
     return share and Quantity(share.number * bore.number, bore.unit, share.typed)
 
 
-def parse_figure(text: str, kind: str) -> Figure:
+def split_page(text: str) -> tuple[str, str]:
+    """Take the place in the manual off the end of a text.
+
+    >>> split_page("0.30-0.38 mm @ p 4-31"), split_page("21 N·m p. 4-40"), split_page("9 mm")
+    (('0.30-0.38 mm', 'p 4-31'), ('21 N·m', 'p. 4-40'), ('9 mm', ''))
+    """
+    said, sign, page = text.partition("@")
+    if not sign and (found := _PAGE.search(text)):
+        said, page = text[: found.start()], text[found.start() :]
+    return said.rstrip(), page.strip()
+
+
+def parse_figure(text: str, kind: str, *, default: str | None = None) -> Figure:
     """Read a figure of a kind ("length", "torque" ...). Raises QuantityError with the place.
+
+    default : name of the unit meant where no clause names one; None refuses bare numbers
 
     >>> figure = parse_figure("0.30-0.38 mm, max 0.60 @ p 4-31", "length")
     >>> str(figure.new), str(figure.service), figure.page
     ('0.30-0.38 mm', 'max 0.60 mm', 'p 4-31')
     """
-    said, _, page = text.partition("@")
-    clauses = _clauses(said)
+    said, page = split_page(text)
+    clauses = clauses_of(said)
     if not clauses:
-        raise QuantityError("no figure: write a number and a unit, such as 0.35 mm")
+        raise QuantityError(
+            "no figure here: write number and unit, or take the line away; blank is not zero"
+        )
     unit = next(
         (found[1].strip() for _, c in clauses if (found := _UNIT_AT_END.search(_PER.sub("", c)))),
-        None,
+        default,
     )
     new: Span | None = None
     service: Span | None = None
@@ -78,7 +96,7 @@ def parse_figure(text: str, kind: str) -> Figure:
             error.at += at
             raise
         if _SERVICE.match(clause) or _ONE_SIDED.match(clause):
-            service = _both(service, span)
+            service = _both(service, span, at)
         elif new is None:
             new = span
         else:
@@ -86,22 +104,27 @@ def parse_figure(text: str, kind: str) -> Figure:
                 f"{clause.strip()!r} is a second value: write 'max' or 'min' before a limit in service",
                 at,
             )
-    return Figure(new, service, per_bore, page.strip(), text.strip())
+    return Figure(new, service, per_bore, page, text.strip())
 
 
-def _clauses(said: str) -> list[tuple[int, str]]:
-    # a decimal comma has no space behind it, a comma between clauses has
+def clauses_of(said: str) -> list[tuple[int, str]]:
+    """Return the clauses of a text without page, each with the character it begins at."""
+    # a decimal comma has a digit behind it, a comma between clauses a space or a word
     found = []
     at = 0
-    for part in re.split(r"(?:,\s+|;)", said):
+    for part in re.split(r",\s+|,(?=[^\W\d])|;", said):
         at = said.index(part, at)
         if part.strip():
-            found.append((at, part))
+            found.append((at + len(part) - len(part.lstrip()), part.strip()))
         at += len(part)
     return found
 
 
 def _span(clause: str, kind: str, unit: str | None) -> Span:
+    if sign := _SIGN.match(clause):
+        word = "max" if sign[1][0] in "<≤" else "min"
+        rest = clause[sign.end() :].strip()
+        raise QuantityError(f"{sign[1]!r} is not used in sheets: write '{word} {rest}'")
     text = (
         _SERVICE.sub("max ", clause, count=1)
         if re.match(r"\s*(limit|service)\s+[\d.]", clause, re.I)
@@ -116,53 +139,9 @@ def _has_unit(text: str) -> bool:
     return bool(_UNIT_AT_END.search(_PER.sub("", text)))
 
 
-def _both(first: Span | None, second: Span) -> Span:
+def _both(first: Span | None, second: Span, at: int) -> Span:
     if first is None:
         return second
+    if (first.low and second.low) or (first.high and second.high):
+        raise QuantityError("a second limit of the same side: keep one", at)
     return Span(first.low or second.low, first.high or second.high)
-
-
-CONDITIONS = ("dry", "oiled", "greased", "thread locker", "as its sheet says")
-ORDERS = ("crosswise", "in turn", "any order")
-_COUNT = re.compile(
-    r"(\d+)\s*[×x*]\s*(M\d+(?:[.,]\d+)?(?:\s*[x×]\s*\d+(?:[.,]\d+)?)?)$", re.IGNORECASE
-)
-_ORDER_LIST = re.compile(r"order\s+(\d+(?:[\s-]+\d+)+)$", re.IGNORECASE)
-
-
-def parse_fastener(text: str) -> dict[str, str]:
-    """Take apart a fastener's line into the fields of its long form. Raises QuantityError.
-
-    >>> parse_fastener("4 × M8, 21 lbf·ft, crosswise @ p 4-40")
-    {'count': '4', 'thread': 'M8', 'torque': '21 lbf·ft @ p 4-40', 'order': 'crosswise'}
-    """
-    said, _, page = text.partition("@")
-    fields: dict[str, str] = {}
-    for at, clause in _clauses(said):
-        if found := _COUNT.match(clause.strip()):
-            fields["count"], fields["thread"] = found[1], found[2]
-            continue
-        name, value = _fastener_field(clause.strip(), at)
-        fields[name] = value
-    if page.strip() and "torque" in fields:
-        fields["torque"] += f" @ {page.strip()}"
-    return fields
-
-
-def _fastener_field(clause: str, at: int) -> tuple[str, str]:
-    if clause.lower() in CONDITIONS:
-        return "condition", clause.lower()
-    if clause.lower() in ORDERS:
-        return "order", clause.lower()
-    if found := _ORDER_LIST.match(clause):
-        return "order", found[1]
-    try:
-        parse_span(clause, "torque")
-    except QuantityError as error:
-        words = ", ".join((*ORDERS, *CONDITIONS))
-        raise QuantityError(
-            f"{clause!r} is neither a count and thread (4 × M8), nor a torque (21 lbf·ft), nor one of "
-            f"{words}: {error}",
-            at,
-        ) from None
-    return "torque", clause

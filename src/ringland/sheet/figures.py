@@ -4,11 +4,12 @@ Here: every text with a number in a sheet becomes a value, with its kind known f
 geometry it belongs to; and which figure rules where several speak (`Figures.ruling`).
 """
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from ringland.quantity import Quantity, QuantityError, Span, parse_quantity, parse_span
-from ringland.sheet.figure import Figure, parse_figure
+from ringland.sheet.figure import Figure, clauses_of, parse_figure, split_page
 from ringland.sheet.model import Leaflet, Sheet
 from ringland.sheet.text import Path, did_you_mean
 
@@ -78,15 +79,17 @@ def read_figures(sheet: Sheet) -> tuple[Figures, list[Trouble]]:
             try:
                 found[name] = read(name, text)  # type: ignore[operator]  # a reader of (name, text)
             except QuantityError as error:
-                troubles.append(Trouble((section, name), str(error), error.at))
+                path = (section, name, "torque") if section == "fasteners" else (section, name)
+                troubles.append(Trouble(path, str(error), error.at))
         return found
 
     limits = reading("figures", sheet.figures, lambda name, text: _limit(sheet, name, text))
     torques = reading(
         "fasteners",
         {name: group.torque for name, group in sheet.fasteners.items() if group.torque},
-        lambda _, text: parse_figure(text, "torque"),
+        lambda _, text: _torque(text),
     )
+    reading("fluids", sheet.fluids, lambda _, text: _fluid(text))
     classes = reading(
         "piston classes", sheet.piston_classes, lambda _, text: parse_span(text, "length")
     )
@@ -115,18 +118,53 @@ def canonical(sheet: Sheet, name: str) -> str:
     word = name.strip().casefold()
     if word in sheet.checks or word in sheet.geometry:
         return word
-    for known, check in sheet.checks.items():
-        if word in (also.casefold() for also in check.also_called):
-            return known
-    return name.strip()
+    return next((own for said, own in spelled(sheet) if word == said.casefold()), name.strip())
 
 
 def _limit(sheet: Sheet, name: str, text: str) -> Figure:
     kind = kind_of(sheet, name)
     if kind is None:
-        known = [*sheet.checks, *sheet.geometry]
+        known = [name for name, _ in spelled(sheet)]
         raise QuantityError(f"no check or measure has this name.{did_you_mean(name, known)}")
-    return parse_figure(text, kind)
+    if kind in ("feel", "count"):
+        raise QuantityError(f"{name} is judged by {kind}: it has no figure. Take the line away")
+    figure = parse_figure(text, kind)
+    if name in sheet.checks:
+        _must_agree(figure, sheet.checks[name].limit)
+    return figure
+
+
+def _must_agree(figure: Figure, limit: str) -> None:
+    """Refuse a limit that contradicts what is new, or the side on which the check wears."""
+    new, service = figure.new, figure.service
+    ends = [end for span in (new, service) if span for end in (span.low, span.high) if end]
+    below_zero = next((end for end in ends if end.number < 0), None)
+    if below_zero is not None:
+        raise QuantityError(f"{below_zero} is below zero, which no check of this kind can be")
+    top = service.high if service else None
+    if figure.nominal == 0 or (top is not None and top.number == 0):
+        raise QuantityError("a blank is not zero: write the figure, or take the line away")
+    if service is None:
+        return
+    if limit == "upper" and service.high is None:
+        raise QuantityError(f"this only grows with wear: write 'max {service.low}' for its limit")
+    if limit == "lower" and service.low is None:
+        raise QuantityError(
+            f"this only shrinks with wear: write 'min {service.high}' for its limit"
+        )
+    if new is None:
+        return
+    if service.high and new.high and service.high.si < new.high.si:
+        raise QuantityError(f"the limit (max {service.high}) lies below what is new ({new})")
+    if service.low and new.low and service.low.si > new.low.si:
+        raise QuantityError(f"the limit (min {service.low}) lies above what is new ({new})")
+
+
+def spelled(sheet: Sheet) -> Iterator[tuple[str, str]]:
+    """Yield each spelling of each check and measure, with the sheet's own name."""
+    for name, check in sheet.checks.items():
+        yield from ((word, name) for word in (name, *check.also_called))
+    yield from ((name, name) for name in sheet.geometry)
 
 
 def parse_profile(text: str) -> Profile:
@@ -136,23 +174,52 @@ def parse_profile(text: str) -> Profile:
     >>> str(profile.pressure), str(profile.time), str(profile.fall)
     ('0.40 bar', '6 min', '0.05 bar')
     """
-    said, _, page = text.partition("@")
-    clauses = [clause.strip() for clause in said.split(", ") if clause.strip()]
+    said, page = split_page(text)
+    clauses = clauses_of(said)
     if len(clauses) != 3:
         raise QuantityError(
             "write pressure, time and allowed fall, as in '0.40 bar, 6 min, fall max 0.05 bar'"
         )
-    fall = clauses[2].removeprefix("fall").strip().removeprefix("max").strip()
-    pressure = parse_quantity(clauses[0], "pressure")
-    return Profile(
-        pressure,
-        parse_quantity(clauses[1], "time"),
-        parse_quantity(
-            "0 bar" if fall in ("none", "no", "0") else fall, "pressure", default=pressure.unit.name
-        ),
-        page.strip(),
-        text.strip(),
-    )
+    pressure = _quantity(clauses[0], "pressure")
+    time = _quantity(clauses[1], "time")
+    at, last = clauses[2]
+    fall = re.sub(r"(?i)^(?:fall\b)?\s*(?:max\b)?\s*", "", last)
+    if fall.lower() in ("none", "no", "0"):
+        fall = f"0 {pressure.unit.name}"
+    allowed = _quantity((at + len(last) - len(fall), fall), "pressure")
+    return Profile(pressure, time, allowed, page, text.strip())
+
+
+def _quantity(clause: tuple[int, str], kind: str) -> Quantity:
+    at, text = clause
+    try:
+        return parse_quantity(text, kind)
+    except QuantityError as error:
+        error.at += max(at, 0)
+        raise
+
+
+def _fluid(text: str) -> str:
+    """A fluid's line is kept as typed; a number that begins it must say of what it is so many."""
+    said, _ = split_page(text)
+    first = clauses_of(said)
+    if not first:
+        raise QuantityError("nothing is written here: write the fluid, or take the line away")
+    if re.fullmatch(r"[\d.,/\s]+", first[0][1]):
+        raise QuantityError(
+            f"{first[0][1]} has no unit: add one of mL, L, US fl oz, or write a ratio such as 40:1"
+        )
+    return text
+
+
+def _torque(text: str) -> Figure:
+    figure = parse_figure(text, "torque")
+    span = figure.new
+    if span is None:
+        raise QuantityError("a torque is one value or a range, as in 21 lbf·ft or 20-24 N·m")
+    if span.low and span.low.number <= 0:
+        raise QuantityError(f"{span.low} is no torque; blank is not zero")
+    return figure
 
 
 def read_leaflet(leaflet: Leaflet, sheet: Sheet) -> tuple[dict[str, Figure], list[Trouble]]:
@@ -161,7 +228,10 @@ def read_leaflet(leaflet: Leaflet, sheet: Sheet) -> tuple[dict[str, Figure], lis
     troubles: list[Trouble] = []
     for name, text in leaflet.figures.items():
         try:
-            found[canonical(sheet, name)] = _limit(sheet, canonical(sheet, name), text)
+            own = canonical(sheet, name)
+            if own in found:
+                raise QuantityError(f"is another name of {own!r}, which stands here already")
+            found[own] = _limit(sheet, own, text)
         except QuantityError as error:
             troubles.append(Trouble(("figures", name), str(error), error.at))
     return found, troubles

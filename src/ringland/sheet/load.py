@@ -1,30 +1,19 @@
-"""Lay a sheet's layers over each other and read the whole, with every problem in its place.
+"""Load sheets: layers laid over each other, the whole read, every problem in its place at once.
 
 Layers, each holding only what differs: the common sheet that an engine sheet extends, the engine
 sheet, one of its variants. A layer wins over those before it, name by name.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from functools import lru_cache
 
-from pydantic import ValidationError
-
-from ringland.quantity import QuantityError
-from ringland.sheet.figure import parse_fastener
-from ringland.sheet.figures import Figures, canonical, read_figures, read_leaflet
-from ringland.sheet.model import Content, Leaflet, Sheet
+from ringland.sheet.figures import Figures, read_figures, read_leaflet
+from ringland.sheet.layers import made_ready, merged, spellings, variant_layer, without
+from ringland.sheet.model import Leaflet, Sheet
+from ringland.sheet.problems import in_order, of_troubles, problem, validated
 from ringland.sheet.references import broken_references
-from ringland.sheet.text import (
-    BadSheet,
-    Path,
-    Place,
-    Problem,
-    Source,
-    Tree,
-    did_you_mean,
-    read_source,
-)
+from ringland.sheet.text import BadSheet, Problem, Source, Tree, did_you_mean, read_source
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,215 +36,139 @@ def load_sheet(
     variant : one of the sheet's `variants`, or None for the base figures
     Raises BadSheet with every problem.
     """
-    source = read_source(text, file)
-    base = _extended(source, common)
-    layers = [base] if base else []
-    variants = source.tree.get("variants", {})
-    own = Source({k: v for k, v in source.tree.items() if k != "variants"}, source.places)
-    layers.append(own)
-    if not isinstance(variants, dict):
-        raise BadSheet(
-            [
-                Problem(
-                    source.places[("variants",)],
-                    ("variants",),
-                    "name each variant, then what differs",
-                )
-            ]
-        )
-    if variant is not None:
-        if variant not in variants:
-            at = source.places.get(("variants",), Place(file, 1, 1))
-            known = ", ".join(variants) or "none"
-            raise BadSheet(
-                [Problem(at, ("variants",), f"no variant {variant!r} here; there are: {known}")]
-            )
-        layers.append(_variant(source, variant, layers))
-    loaded = _whole([_spelled_out(layer) for layer in layers], file)
-    return Loaded(loaded.tree, loaded.sheet, loaded.figures, tuple(variants))
+    source, variants = _engine(text, file)
+    if variant is not None and variant not in variants:
+        known = ", ".join(variants) or "none"
+        why = f"no variant {variant!r} here; there are: {known}.{did_you_mean(variant, variants)}"
+        raise BadSheet([problem(source, ("variants",), why, file)])
+    loaded, problems = _laid(source, common, file, variant, variants)
+    if loaded is None:
+        raise BadSheet(problems)
+    return loaded
+
+
+def load_variants(text: str, file: str, common: Mapping[str, str]) -> dict[str | None, Loaded]:
+    """Load a sheet with its base figures (None) and as each of its variants.
+
+    Raises BadSheet with the problems of all of them.
+    """
+    source, variants = _engine(text, file)
+    found: dict[str | None, Loaded] = {}
+    problems: list[Problem] = []
+    for variant in (None, *variants):
+        loaded, more = _laid(source, common, file, variant, variants)
+        problems += more
+        if loaded is not None:
+            found[variant] = loaded
+    if problems:
+        raise BadSheet(in_order(problems))
+    return found
 
 
 def load_common(text: str, file: str) -> Loaded:
     """Load a common sheet by itself, as if an engine without figures extended it."""
     source = read_source(text, file)
-    named = Source(
-        {"engine": source.tree.get("common sheet", file), **_without(source.tree, "common sheet")},
-        source.places,
-    )
-    return _whole([_spelled_out(named)], file)
+    named = {"engine": source.tree.get("common sheet", file), **source.tree}
+    return _sound([without(Source(named, source.places), "common sheet")], file)
 
 
 def load_leaflet(text: str, file: str, sheet: Sheet) -> tuple[Tree, Leaflet]:
     """Load a part sheet to be used with an engine sheet. Raises BadSheet."""
     source = read_source(text, file)
-    try:
-        leaflet = Leaflet.model_validate(source.tree)
-    except ValidationError as error:
-        raise BadSheet(_problems(error, source.places, file)) from None
-    problems = [
-        Problem(
-            _place(source.places, trouble.path, file, trouble.at), trouble.path, trouble.message
-        )
-        for trouble in read_leaflet(leaflet, sheet)[1]
-    ]
-    if leaflet.name not in sheet.parts:
-        near = did_you_mean(leaflet.name, sheet.parts)
-        problems.append(
-            Problem(
-                _place(source.places, ("part",), file),
-                ("part",),
-                f"the engine has no part {leaflet.name!r}.{near}",
-            )
-        )
-    if problems:
-        raise BadSheet(problems)
+    leaflet, problems = validated(source, Leaflet, file)
+    if leaflet is not None:
+        problems += of_troubles(source, read_leaflet(leaflet, sheet)[1], file)
+        if leaflet.name not in sheet.parts and "part" in source.tree:
+            near = did_you_mean(leaflet.name, sheet.parts)
+            why = f"the engine has no part {leaflet.name!r}.{near}"
+            problems.append(problem(source, ("part",), why, file))
+    if problems or leaflet is None:
+        raise BadSheet(in_order(problems))
     return source.tree, leaflet
 
 
 def sheet_of(tree: Tree) -> tuple[Sheet, Figures]:
     """Read a merged tree again, as a job keeps it. Raises BadSheet if it is no longer readable."""
-    loaded = _whole([Source(tree, {})], "the job's own sheet")
+    loaded = _sound([Source(tree, {})], "the job's own sheet")
     return loaded.sheet, loaded.figures
 
 
-def _without(tree: Tree, key: str) -> Tree:
-    return {name: value for name, value in tree.items() if name != key}
+def _engine(text: str, file: str) -> tuple[Source, tuple[str, ...]]:
+    source = read_source(text, file)
+    variants = source.tree.get("variants", {})
+    if not isinstance(variants, dict):
+        why = "name each variant, then what differs, further in"
+        raise BadSheet([problem(source, ("variants",), why, file)])
+    if "part" in source.tree and "engine" not in source.tree:
+        why = "this is a part's leaflet, not an engine sheet"
+        raise BadSheet([problem(source, ("part",), why, file)])
+    return source, tuple(variants)
 
 
-def _extended(source: Source, common: Mapping[str, str]) -> Source | None:
+def _laid(
+    source: Source,
+    common: Mapping[str, str],
+    file: str,
+    variant: str | None,
+    variants: tuple[str, ...],
+) -> tuple[Loaded | None, list[Problem]]:
+    """Lay the layers of one sheet and read the whole; nothing and the problems if it is unsound."""
+    layers = _extended(source, common, file)
+    layers.append(without(source, "variants"))
+    problems: list[Problem] = []
+    if variant is not None:
+        layer, problems = variant_layer(source, variant, layers)
+        layers.append(layer)
+    loaded, found = _read(layers, file)
+    problems = in_order(problems + found)
+    if loaded is None or problems:
+        return None, problems
+    return Loaded(loaded.tree, loaded.sheet, loaded.figures, variants), []
+
+
+def _extended(source: Source, common: Mapping[str, str], file: str) -> list[Source]:
     name = source.tree.get("extends")
     if name is None:
-        return None
-    if name not in common:
-        at = source.places[("extends",)]
-        raise BadSheet(
-            [
-                Problem(
-                    at,
-                    ("extends",),
-                    f"there is no common sheet {name!r}.{did_you_mean(str(name), common)}",
-                )
-            ]
-        )
-    found = read_source(common[name], f"{name}.yaml")
-    return Source(_without(found.tree, "common sheet"), found.places)
+        return []
+    if not isinstance(name, str) or name not in common:
+        near = did_you_mean(str(name), common) or f" There are: {', '.join(common)}"
+        why = f"there is no common sheet {name!r}.{near}"
+        raise BadSheet([problem(source, ("extends",), why, file)])
+    return [_common(name, common[name])]
 
 
-def _variant(source: Source, variant: str, layers: list[Source]) -> Source:
-    """A variant may name a figure or a fastener directly; put each below its section."""
-    sections = {(field.alias or name) for name, field in Sheet.model_fields.items()}
-    tree: Tree = {}
-    places = dict(source.places)
-    fasteners = {name for layer in layers for name in layer.tree.get("fasteners", {})}
-    content = source.tree["variants"][variant]
-    if not isinstance(content, dict):
-        at = source.places[("variants", variant)]
-        raise BadSheet([Problem(at, ("variants", variant), "write what differs, one line each")])
-    for name, value in content.items():
-        section = None if name in sections else "fasteners" if name in fasteners else "figures"
-        target = tree if section is None else tree.setdefault(section, {})
-        target[name] = value
-        path: Path = (name,) if section is None else (section, name)
-        old = ("variants", variant, name)
-        places |= {path + p[3:]: at for p, at in source.places.items() if p[:3] == old}
-    return Source(tree, places)
+@lru_cache(maxsize=4)
+def _common(name: str, text: str) -> Source:
+    # parsing its thousand lines is nearly all the time of loading a sheet: about 0.15 s
+    return without(read_source(text, f"{name}.yaml"), "common sheet")
 
 
-def _spelled_out(source: Source) -> Source:
-    """Put each fastener's line into its long form, so that layers merge field by field."""
-    fasteners = source.tree.get("fasteners")
-    if not isinstance(fasteners, dict):
-        return source
-    problems: list[Problem] = []
-    long: Tree = {}
-    for name, value in fasteners.items():
-        try:
-            long[name] = parse_fastener(value) if isinstance(value, str) else value
-        except QuantityError as error:
-            path = ("fasteners", name)
-            problems.append(Problem(_shifted(source.places[path], error.at), path, str(error)))
-    if problems:
+def _sound(layers: Sequence[Source], file: str) -> Loaded:
+    loaded, problems = _read(layers, file)
+    if loaded is None or problems:
         raise BadSheet(problems)
-    return Source({**source.tree, "fasteners": long}, source.places)
+    return loaded
 
 
-def _merge(below: Any, above: Any) -> Any:
-    if isinstance(below, dict) and isinstance(above, dict):
-        return below | {name: _merge(below.get(name), value) for name, value in above.items()}
-    return above
-
-
-def _whole(layers: list[Source], file: str) -> Loaded:
-    tree: Tree = {}
-    places: dict[Path, Place] = {}
-    for layer in layers:
-        tree = _merge(tree, layer.tree)
-        places |= layer.places
-    tree, places = _by_own_names(tree, places)
-    try:
-        sheet = Sheet.model_validate(tree)
-    except ValidationError as error:
-        raise BadSheet(_problems(error, places, file)) from None
+def _read(layers: Sequence[Source], file: str) -> tuple[Loaded | None, list[Problem]]:
+    ready, problems = made_ready(layers)
+    whole = merged(ready)
+    sheet, found = validated(whole, Sheet, file)
+    problems += found
+    if sheet is None:
+        return None, in_order(problems)
+    if whole.tree.get("engine") == "":
+        why = "nothing is written behind it: name the engine"
+        problems.append(problem(whole, ("engine",), why, file))
     figures, troubles = read_figures(sheet)
-    problems = [
-        Problem(_place(places, trouble.path, file, trouble.at), trouble.path, trouble.message)
-        for trouble in [*troubles, *broken_references(sheet)]
-    ]
-    if problems:
-        raise BadSheet(problems)
-    return Loaded(tree, sheet, figures)
+    lost = _lost(whole.tree, sheet) if found else ()
+    troubles += broken_references(sheet)
+    troubles = [each for each in troubles if not any(repr(name) in each.message for name in lost)]
+    problems += of_troubles(whole, troubles, file)
+    return Loaded(whole.tree, sheet, figures), in_order(problems)
 
 
-def _by_own_names(tree: Tree, places: dict[Path, Place]) -> tuple[Tree, dict[Path, Place]]:
-    """Figures may be typed by any name of their check; keep them by the sheet's own."""
-    figures, checks = tree.get("figures"), tree.get("checks")
-    if not isinstance(figures, dict) or not isinstance(checks, dict):
-        return tree, places
-    try:
-        names = Sheet.model_validate(
-            {"engine": "", "checks": checks, "geometry": tree.get("geometry", {})}
-        )
-    except ValidationError:
-        return tree, places  # said in full by the caller
-    own = {name: canonical(names, name) for name in figures}
-    places = places | {
-        ("figures", own[name]): places[("figures", name)]
-        for name in figures
-        if ("figures", name) in places
-    }
-    return {**tree, "figures": {own[name]: value for name, value in figures.items()}}, places
-
-
-def _place(places: Mapping[Path, Place], path: Path, file: str, at: int = 0) -> Place:
-    for length in range(len(path), -1, -1):
-        if path[:length] in places:
-            return _shifted(places[path[:length]], at if length == len(path) else 0)
-    return Place(file, 1, 1)
-
-
-def _shifted(place: Place, by: int) -> Place:
-    return Place(place.file, place.line, place.column + by)
-
-
-def _known_words() -> set[str]:
-    found: list[type[Content]] = Content.__subclasses__()
-    return {field.alias or name for model in found for name, field in model.model_fields.items()}
-
-
-def _problems(error: ValidationError, places: Mapping[Path, Place], file: str) -> list[Problem]:
-    found = []
-    for one in error.errors():
-        path = tuple(str(part) for part in one["loc"])
-        kind, name = one["type"], path[-1] if path else ""
-        if kind == "extra_forbidden":
-            message = f"{name!r} is not known here.{did_you_mean(name, _known_words())}"
-        elif kind == "missing":
-            message = f"{name!r} is needed"
-        elif kind in ("model_type", "dict_type", "model_attributes_type"):
-            message = "write its parts on indented lines below it"
-        elif kind == "string_type":
-            message = "one text is wanted here, not a list or a group"
-        else:
-            message = f"{one['input']!r}: {one['msg'].removeprefix('Input should be ')}"
-        found.append(Problem(_place(places, path, file), path, message))
-    return found
+def _lost(tree: Tree, sheet: Sheet) -> set[str]:
+    """Names that were set aside as unreadable: what points at them is no second problem."""
+    kept = spellings([Source(sheet.model_dump(by_alias=True), {})], tree)
+    return set(spellings([Source(tree, {})], tree).values()) - set(kept.values())

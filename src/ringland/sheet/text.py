@@ -1,15 +1,17 @@
 """Read a sheet's YAML as plain text values, each with its line and column.
 
-Every scalar is text: `1.10` stays "1.10" and `no` stays "no". Anchors, aliases, tags, several
-documents, duplicate keys, tabs and comments behind a value are refused, since each of them makes
-a figure mean something other than what the eye reads.
+Every scalar is text: `1.10` stays "1.10" and `no` stays "no". Anchors, aliases, tags, folded text,
+several documents, duplicate keys, tabs and comments behind a value are refused, since each of them
+makes a figure mean something other than what the eye reads.
+Start with `read_source`.
 """
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
-from difflib import get_close_matches
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from typing import Any
+
+from ringland.sheet.yaml_words import FOLDED, LINKED, plain_words
 
 MOST_BYTES = 1_000_000
 MOST_DEPTH = 12
@@ -53,36 +55,50 @@ class BadSheet(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """The tree of one file, and where each key and value of it stands."""
+    """The tree of one file, and where each key and value of it stands.
+
+    written : the path as the file has it, of what was moved when layers were laid
+    """
 
     tree: Tree
-    places: dict[Path, Place]
+    places: Mapping[Path, Place]
+    written: Mapping[Path, Path] = field(default_factory=dict)
 
 
 def read_source(text: str, file: str) -> Source:
-    """Return the tree of a sheet's text. Raises BadSheet."""
-    problems = [*_too_large(text, file), *_tabs(text, file)]
+    """Return the tree of a sheet's text. Raises BadSheet.
+
+    >>> read_source("engine: Tarrow 124\\nyears: 2016", "s.yaml").tree
+    {'engine': 'Tarrow 124', 'years': '2016'}
+    """
+    text = text.removeprefix("\ufeff")
+    problems = [*_too_large(text, file), *_no_text(text, file), *_tabs(text, file)]
     if problems:
         raise BadSheet(problems)
     reader = _Reader(file)
     tree = reader.read(text)
     problems = reader.problems + list(_comments_behind_values(text, file))
-    if not problems and not isinstance(tree, dict):
+    if not problems and (not isinstance(tree, dict) or not tree):
+        what = "nothing is written here yet: " if not text.strip() else ""
         problems = [
-            Problem(Place(file, 1, 1), (), "a sheet starts with a line such as 'engine: NAME'")
+            Problem(
+                Place(file, 1, 1), (), f"{what}a sheet starts with a line such as 'engine: NAME'"
+            )
         ]
     if problems:
         raise BadSheet(problems)
     return Source(tree, reader.places)
 
 
-def did_you_mean(word: str, known: object) -> str:
+def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return " Did you mean X?" for the nearest known word, or nothing.
 
     >>> did_you_mean("ring end gab", ["ring end gap", "bore"])
     ' Did you mean ring end gap?'
     """
-    near = get_close_matches(word, list(known), 1, 0.6)  # type: ignore[call-overload]  # any iterable of words
+    from difflib import get_close_matches  # only a misspelling pays for it
+
+    near = get_close_matches(word, list(known), 1, 0.6)
     return f" Did you mean {near[0]}?" if near else ""
 
 
@@ -92,6 +108,23 @@ def _too_large(text: str, file: str) -> Iterator[Problem]:
             Place(file, 1, 1),
             (),
             f"larger than {MOST_BYTES:,} bytes: a sheet is a few pages of text",
+        )
+
+
+# what YAML and the eye take for text: no control signs, no odd line breaks
+_NO_TEXT = (
+    "[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
+)
+
+
+def _no_text(text: str, file: str) -> Iterator[Problem]:
+    if found := re.search(_NO_TEXT, text):
+        before = text[: found.start()].splitlines() or [""]
+        at = Place(file, len(before), len(before[-1]) + 1)
+        yield Problem(
+            at,
+            (),
+            f"a sign that is no text (U+{ord(found[0]):04X}): save the sheet as plain UTF-8 text",
         )
 
 
@@ -126,20 +159,17 @@ class _Reader:
 
     def read(self, text: str) -> Any:
         from ruamel.yaml import YAML
-        from ruamel.yaml.error import MarkedYAMLError, YAMLStreamError
+        from ruamel.yaml.error import MarkedYAMLError, YAMLError
 
         try:
-            events = iter(YAML(typ="safe", pure=True).parse(text))
-            return self._documents(events)
+            return self._documents(iter(YAML(typ="safe", pure=True).parse(text)))
         except _Stop:
             return {}
         except MarkedYAMLError as error:
-            mark = error.problem_mark or error.context_mark
-            at = (
-                Place(self.file, mark.line + 1, mark.column + 1) if mark else Place(self.file, 1, 1)
-            )
-            self.problems.append(Problem(at, (), _plain_words(error)))
-        except YAMLStreamError as error:
+            mark, message = plain_words(error, text.splitlines())
+            at = Place(self.file, mark.line + 1, mark.column + 1) if mark else None
+            self.problems.append(Problem(at or Place(self.file, 1, 1), (), message))
+        except YAMLError as error:
             self.problems.append(
                 Problem(Place(self.file, 1, 1), (), f"not readable as text: {error}")
             )
@@ -161,17 +191,18 @@ class _Reader:
         self.problems.append(Problem(self._place(event), path, message))
         raise _Stop
 
-    def _place(self, event: Any) -> Place:
-        return Place(self.file, event.start_mark.line + 1, event.start_mark.column + 1)
+    def _place(self, event: Any, *, inside: bool = False) -> Place:
+        mark = event.start_mark
+        return Place(self.file, mark.line + 1, mark.column + 1 + inside)
 
     def _node(self, event: Any, events: Iterator[Any], path: Path) -> Any:
-        self.places[path] = self._place(event)
+        self.places[path] = self._place(event, inside=getattr(event, "style", None) in ("'", '"'))
         name = type(event).__name__
         if name == "AliasEvent" or event.anchor is not None:
             self._refuse(
                 event,
                 path,
-                "'&' and '*' are not used in sheets: write the value out, or put it in quotes",
+                LINKED,
             )
         if event.ctag is not None and str(event.ctag) not in ("", "None", "!"):
             self._refuse(
@@ -182,6 +213,8 @@ class _Reader:
         if len(path) > MOST_DEPTH:
             self._refuse(event, path[:3], f"nested deeper than {MOST_DEPTH} levels")
         if name == "ScalarEvent":
+            if event.style in (">", "|"):
+                self._refuse(event, path, FOLDED)
             return event.value
         if name == "SequenceStartEvent":
             return self._list(events, path)
@@ -205,6 +238,8 @@ class _Reader:
                     event, path, "a key is one plain word or several, such as 'ring end gap'"
                 )
             key = event.value
+            if not key:
+                self._refuse(event, path, "a ':' without a name before it")
             below = (*path, key)
             if key in found:
                 first = self.places[below]
@@ -217,7 +252,7 @@ class _Reader:
                 )
             at = self._place(event)
             value = self._node(next(events), events, below)
-            if not isinstance(value, str):
+            if not isinstance(value, str) or not value:
                 self.places[below] = at
             found[key] = value
         return found
@@ -225,14 +260,3 @@ class _Reader:
 
 class _Stop(Exception):
     """Reading ends here; the problem is already noted."""
-
-
-def _plain_words(error: Any) -> str:
-    said = str(error.problem or error.context or "")
-    if "mapping values are not allowed" in said:
-        return "a ': ' inside a value: put the value in quotes, or leave out the space"
-    if "cannot start any token" in said:
-        return f"a value cannot start with this sign ({said.split(' ')[2]}): put it in quotes"
-    if "expected <block end>" in said or "could not find expected ':'" in said:
-        return "this line does not fit the ones above: check the indentation and the ': ' behind the name"
-    return f"not readable as YAML: {said}"
