@@ -175,6 +175,12 @@ def wrenches(gauges: dict[str, Gauge]) -> list[TorqueWrench]:
     return found
 
 
+class Snug(str):
+    """Why a stage below the final torque is pulled by feel: the wrench in hand begins higher."""
+
+    __slots__ = ()
+
+
 def stage_settings(
     case: Case, group: str, wrench: TorqueWrench, offset: Offset | None
 ) -> list[tuple[str, WrenchSetting | str]]:
@@ -182,15 +188,22 @@ def stage_settings(
     torque = torque_of(case.book, group)
     if torque is None:
         return []
-    shares = [share / 100 for share in case.book.sheet.fasteners[group].stages]
+    content = case.book.sheet.fasteners[group]
     found: list[tuple[str, WrenchSetting | str]] = []
-    for stage in stages_of(torque.si, shares=shares):
+    for stage in stages_of(torque.si, shares=[share / 100 for share in content.stages]):
+        if stage.check and not content.check_pass:
+            continue
         try:
-            found.append(
-                (stage.name, set_for(wrench, stage.torque, offset=offset, final=stage.final))
+            said: WrenchSetting | str = set_for(
+                wrench, stage.torque, offset=offset, final=stage.final
             )
         except (WrenchRefused, AdapterError) as refused:
-            found.append((stage.name, str(refused)))
+            said = str(refused)
+            if not stage.final and stage.torque < wrench.unit.to_si(wrench.low):
+                said = Snug(
+                    f"snug by feel; {wrench.name} begins at {wrench.low} {wrench.unit.name}"
+                )
+        found.append((stage.name, said))
     return found
 
 

@@ -117,7 +117,7 @@ def fact_words(fact: Fact) -> str:
             said = ", ".join(each.typed or each.evidence for each in fact.indications)
             return " ".join(filter(None, [fact.check, fact.place, said]))
         case FastenerPulled():
-            how = "by feel" if fact.by_feel else f"set {fact.setting}"
+            how = f"set {fact.setting}" if fact.setting else "by feel" if fact.by_feel else "snug"
             return f"{fact.group} {fact.position}, stage {fact.stage}, {how}"
         case PartRenewed():
             label = " ".join(filter(None, [fact.label, fact.batch and f"batch {fact.batch}"]))
@@ -140,7 +140,15 @@ def _questions(before: Case, after: Case, facts: Sequence[Fact]) -> Iterator[str
     steps = [fact.step for fact in facts if isinstance(fact, StepDone)]
     if len(steps) > 1:
         yield from _not_ticked(after, steps)
-    for group in dict.fromkeys(fact.group for fact in facts if isinstance(fact, FastenerPulled)):
+    pulls = [fact for fact in facts if isinstance(fact, FastenerPulled)]
+    for group in dict.fromkeys(fact.group for fact in pulls):
+        last = next(fact for fact in reversed(pulls) if fact.group == group)
+        how = (
+            "by feel"
+            if last.by_feel
+            else f"at {last.setting} on {last.wrench or 'a wrench not named'}"
+        )
+        yield f"{group}: {sum(f.group == group for f in pulls)} pulled {how}, stage {last.stage}"
         yield from tightening_words(after, group)
 
 
@@ -169,11 +177,8 @@ def tightening_words(case: Case, group: str) -> list[str]:
     if now.again:
         lines.append(f"{group}: stage {now.stage} begins again: {now.again}")
     if now.stage is not None and now.next is not None:
-        name = (
-            "check pass"
-            if now.stage == now.stages and now.stages > 1
-            else f"stage {now.stage} of {now.stages}"
-        )
+        last = case.book.sheet.fasteners[group].check_pass and now.stage == now.stages
+        name = "check pass" if last else f"stage {now.stage} of {now.stages}"
         lines.append(
             f"{group}: {name}, {len(now.pulled)} of {now.count} pulled; next number {now.next}"
         )
