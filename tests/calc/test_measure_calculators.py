@@ -42,6 +42,7 @@ def test_conformance_answers_the_example_of_its_help() -> None:
 def test_conformance_says_what_would_settle_an_undecided_value() -> None:
     found = ask("conformance", value="54.036 mm", expanded="0.006 mm", upper="54.040 mm")
     assert found["verdict"] == "undecided"
+    assert found["standard_uncertainty"] == pytest.approx(0.003)
     (way,) = found["settled_by"]
     assert way["standard_uncertainty"] == pytest.approx(0.004 / 1.6449, rel=1e-4)
 
@@ -130,6 +131,16 @@ def test_bore_names_what_is_wrong_in_a_table(table: str, said: str) -> None:
     assert said in refused("bore", csv=table)
 
 
+def test_bore_judges_taper_by_the_convention_of_the_sheet() -> None:
+    barrel = ["H1-X=54.000", "H2-X=54.030", "H3-X=54.001"]
+    judged = {
+        convention: ask("bore", reading=barrel, convention=convention, taper_limit="0.015")
+        for convention in ("range over heights", "top minus bottom")
+    }
+    assert judged["range over heights"]["taper"]["verdict"] == "beyond"
+    assert judged["top minus bottom"]["taper"]["verdict"] == "within"
+
+
 def test_bore_questions_axes_far_apart_before_the_cylinder() -> None:
     found = ask("bore", reading=["H1-X=54.01", "H1-Y=54.21"])
     assert any("slip of the pen" in each for each in found["cautions"])
@@ -154,6 +165,8 @@ def test_flatness_finds_the_saddle_and_what_a_lap_takes_off() -> None:
 def test_flatness_reads_the_unit_in_the_heading_and_any_order_of_columns() -> None:
     table = "z (µm),x,y\n20,0,0\n20,60,60\n-2e1,60,0\n-20,0,60\n"
     assert ask("flatness", csv=table)["minimum_zone_mm"] == pytest.approx(0.040)
+    commas = "x;y;z\n0;0;1,020\n60;60;1,020\n60;0;0,980\n0;60;0,980\n"
+    assert ask("flatness", csv=commas)["minimum_zone_mm"] == pytest.approx(0.040)
     inches = "x_in,y_in,z_thou\n0,0,1\n2,2,1\n2,0,-1\n0,2,-1\n"
     assert ask("flatness", csv=inches)["minimum_zone_mm"] == pytest.approx(2 * 0.0254)
 
@@ -193,6 +206,7 @@ def test_flatness_names_what_is_wrong(typed: dict[str, Any], said: str) -> None:
 def test_gap_takes_the_leaflets_rule_and_proves_it_with_leaves() -> None:
     found = ask("gap", bore="54 mm", rule="0.45 %", goes=["0.25 mm"], stops=["0.30 mm"])
     assert found["least_mm"] == pytest.approx(0.243)
+    assert ask("gap", bore="54 mm", rule="0.45 %", lower="0.30")["least_mm"] == pytest.approx(0.3)
     assert found["verdict"] == "within"
     assert found["standard_uncertainty"] == pytest.approx(0.05 / 12**0.5)
 
@@ -238,11 +252,23 @@ def test_clearance_is_undecided_where_the_plain_job_says_so() -> None:
 
 
 def test_clearance_lets_the_common_micrometer_cancel() -> None:
-    typed = {"bore": "54", "skirt": "53.95", "bore_expanded": "0.002", "skirt_expanded": "0"}
+    """Micrometer ± 4 µm in both, the rest 1 µm: 1.0 µm, and 3.4 µm if taken as independent."""
+    scale = 2 * 0.004 / 3**0.5
+    typed = {
+        "bore": "54", "skirt": "53.95",
+        "bore_expanded": f"{(scale**2 + 0.002**2) ** 0.5:.7f}", "skirt_expanded": f"{scale:.7f}",
+    }  # fmt: skip
     alone = ask("clearance", **typed)
     shared = ask("clearance", **typed, shared="0.004 mm")
-    assert alone["standard_uncertainty"] == shared["standard_uncertainty"] == pytest.approx(0.001)
+    assert alone["standard_uncertainty"] == pytest.approx(0.0034, abs=0.00005)
+    assert shared["standard_uncertainty"] == pytest.approx(0.0010, abs=0.00002)
     assert [line["shared"] for line in shared["budget"]][:1] == ["micrometer"]
+
+
+def test_clearance_refuses_a_shared_error_larger_than_the_whole() -> None:
+    said = refused("clearance", bore="54", skirt="53.95", shared="0.01 mm")
+    assert "bore-expanded: " in said
+    assert "skirt-expanded: " in said
 
 
 def test_clearance_of_a_piston_larger_than_its_bore_is_a_slip() -> None:

@@ -23,6 +23,7 @@ def test_what_is_shared_cancels_and_what_is_not_adds(scale: float, a: float, b: 
     found = difference(bore, skirt)
     assert found.estimate.value == pytest.approx(0.001)
     assert found.estimate.u == pytest.approx(sqrt(a**2 + b**2))
+    assert [line.sensitivity for line in found.contributions] == [0.0, 1.0, -1.0]
 
 
 def test_a_difference_of_a_reading_with_itself_is_sure_of_its_scale_only() -> None:

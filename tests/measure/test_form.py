@@ -20,10 +20,12 @@ SIMULATED = 0.025  # of a probability: three standard deviations at 4000 draws
 GRID = np.array([(x, y) for x in (0, 0.03, 0.06) for y in (0, 0.03, 0.06)])
 
 
-@pytest.mark.parametrize("reading", [15.0, 19.0, 21.0, 25.0])
-def test_two_diameters_follow_the_closed_form(reading: float) -> None:
+@pytest.mark.parametrize(
+    ("reading", "upper"), [(15.0, 20.0), (19.0, 20.0), (21.0, 20.0), (25.0, 20.0), (4.0, 6.0)]
+)
+def test_two_diameters_follow_the_closed_form(reading: float, upper: float) -> None:
     """Exact: the difference of two is normal, folded at 0; P(true > L) = F(d | L) / F(d | 0)."""
-    noise, upper = 3.0, 20.0
+    noise = 3.0
     sd = sqrt(2) * noise
 
     def below(size: float) -> float:
@@ -42,6 +44,12 @@ def test_the_bound_that_spares_a_simulation_agrees_with_it() -> None:
         sd = sqrt(2) * 2.5
         exact = ndtr((upper - reading) / sd)
         assert abs(quick.probability - exact) < 1e-3
+
+
+def test_a_loose_bound_spares_no_simulation() -> None:
+    found = ranges_within([[0.0, 15.0]], noise=2.5, upper=30.0)
+    assert found.simulated
+    assert found.probability > 0.999
 
 
 def test_a_flat_face_measured_roughly_is_not_called_beyond_for_its_noise() -> None:

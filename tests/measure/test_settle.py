@@ -49,6 +49,11 @@ def test_the_coarsest_gauge_that_does_it_comes_first_and_the_present_one_is_not_
     assert ways[0].u == pytest.approx(4e-6 / sqrt(3))
 
 
+def test_the_gauge_in_hand_is_no_way_out_however_good_it_should_be() -> None:
+    in_hand = Gauge("bore gauge", name="B1", permissible_error=1e-6)
+    assert settled_by(ASKED, COARSE, shelf=[in_hand], gauge="B1") == []
+
+
 def test_other_doubts_stay_when_the_gauge_is_changed() -> None:
     rest = Contribution("skirt", 3e-6)
     budget = add_up(ASKED.value, [Contribution("B1", 6e-6), rest])

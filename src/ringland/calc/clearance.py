@@ -1,5 +1,6 @@
 """Piston clearance from bore and skirt, with the error that both readings share."""
 
+from math import sqrt
 from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
@@ -13,13 +14,13 @@ from ringland.quantity.units import find_unit
 
 MM = find_unit("mm")
 MICROMETER = "micrometer"
+TYPED = 0.01  # share by which a ± may be rounded when typed
 
 
 def _compute(inputs: Inputs) -> Answer:
     _check(inputs)
     shared = inputs.si_or_none("shared")
-    bore = _reading("bore gauge", inputs.si("bore"), inputs.si("bore-expanded"), shared)
-    skirt = _reading("skirt", inputs.si("skirt"), inputs.si("skirt-expanded"), shared)
+    bore, skirt = (_reading(inputs, name, shared) for name in ("bore", "skirt"))
     budget = difference(bore, skirt)
     clearance = budget.estimate
     if clearance.value < 0:
@@ -56,6 +57,8 @@ def _check(inputs: Inputs) -> None:
         for name in ("bore-expanded", "skirt-expanded", "shared")
         if inputs[name] is not None and inputs.si(name) < 0
     ]
+    if inputs["shared"] is not None and not problems:
+        problems += _shared_too_large(inputs)
     lower, upper = inputs.si_or_none("lower"), inputs.si_or_none("upper")
     if lower is not None and upper is not None and lower > upper:
         problems.append(("upper", f"{mm(upper, 3)} is below the lower limit {mm(lower, 3)}"))
@@ -63,10 +66,27 @@ def _check(inputs: Inputs) -> None:
         raise BadInputs(problems)
 
 
-def _reading(name: str, value: float, expanded: float, shared: float | None) -> Budget:
-    lines = [Contribution(name, expanded / 2)]
-    if shared is not None:
-        lines.append(Contribution(MICROMETER, rectangular(shared), shared=MICROMETER))
+def _shared_too_large(inputs: Inputs) -> list[tuple[str, str]]:
+    least = 2 * rectangular(inputs.si("shared"))
+    return [
+        (
+            f"{name}-expanded",
+            f"{inputs[f'{name}-expanded']} is less than the micrometer's own ± {mm(least, 4)} "
+            "at 95 %: give the ± of the whole reading",
+        )
+        for name in ("bore", "skirt")
+        if inputs.si(f"{name}-expanded") < least * (1 - TYPED)
+    ]
+
+
+def _reading(inputs: Inputs, name: str, shared: float | None) -> Budget:
+    """The reading with what is its own and what is shared; its ± holds both."""
+    value, whole = inputs.si(name), inputs.si(f"{name}-expanded") / 2
+    if shared is None:
+        return add_up(value, [Contribution(name, whole)])
+    common = rectangular(shared)
+    own = sqrt(max(whole**2 - common**2, 0.0))  # the ± is rounded; _check refused what is not
+    lines = [Contribution(MICROMETER, common, shared=MICROMETER), Contribution(name, own)]
     return add_up(value, lines)
 
 
@@ -111,11 +131,11 @@ CALCULATOR = Calculator(
         Field("bore", "length", "Bore diameter.", required=True, unit="mm"),
         Field("skirt", "length", "Skirt diameter of the piston.", required=True, unit="mm"),
         Field(
-            "bore-expanded", "length", "± of the bore at 95 %, without what is shared.",
+            "bore-expanded", "length", "± of the bore at 95 %, all in.",
             default="0.005 mm", unit="mm",
         ),
         Field(
-            "skirt-expanded", "length", "± of the skirt at 95 %, without what is shared.",
+            "skirt-expanded", "length", "± of the skirt at 95 %, all in.",
             default="0.003 mm", unit="mm",
         ),
         Field(
