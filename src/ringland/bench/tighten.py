@@ -16,7 +16,7 @@ from ringland.fasten.adapter import AdapterError
 from ringland.fasten.wrench import WrenchSetting
 from ringland.job.case import Case
 from ringland.job.entries import Fact, FastenerPulled, Gauge, GaugeUsed, GroupSlackened
-from ringland.job.settings import offset_of, stage_settings, torque_of, wrenches
+from ringland.job.settings import Snug, offset_of, stage_settings, torque_of, wrenches
 from ringland.job.torques import Progress
 from ringland.quantity import MissingUnit, QuantityError, parse_quantity, show_pair, units_of
 
@@ -179,12 +179,14 @@ class _Said:
 
 def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list[Fact]:
     content = case.book.sheet.fasteners[group]
-    if said.by_feel and not content.by_feel:
-        raise Refused(
-            f"{group}: a torque is wanted here; by feel is for small screws that no wrench covers"
-        )
     now = case.progress(group)
     stage = said.stage or now.stage or now.stages
+    snugging = stage < len(content.stages)
+    if said.by_feel and not content.by_feel and not snugging:
+        raise Refused(
+            f"{group}: a torque is wanted here; by feel is for snugging and for small screws "
+            "that no wrench covers"
+        )
     if now.stage is not None and stage > now.stage and not said.by_feel:
         raise Refused(
             f"{group}: stage {now.stage} is not complete: {_left(now)} to pull, then stage {stage}"
@@ -196,18 +198,19 @@ def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list
     wrong = [p for p in positions if not 1 <= p <= content.count]
     if wrong:
         raise Refused(f"{group}: there is no number {wrong[0]}; the sheet says {content.count}")
-    wrench = "" if said.by_feel else _wrench(said.hand, shelf)
     setting = "" if said.by_feel else said.setting or _setting(case, group, stage, said.hand, shelf)
+    hand = said.hand if setting else Hand()
+    wrench = _wrench(hand, shelf) if setting else ""
     blank = FastenerPulled(
         group,
         0,
         stage,
         setting,
         wrench,
-        shelf[wrench].length if wrench and said.hand.adapter else "",
-        "" if said.by_feel else said.hand.adapter,
-        "" if said.by_feel else said.hand.angle,
-        said.by_feel,
+        shelf[wrench].length if wrench and hand.adapter else "",
+        hand.adapter,
+        hand.angle,
+        said.by_feel and content.by_feel,  # elsewhere a first stage is only snugged
         said.moved,
     )
     facts: list[Fact] = [replace(blank, position=position) for position in positions]
@@ -221,7 +224,10 @@ def _left(now: Progress) -> str:
 
 
 def _setting(case: Case, group: str, stage: int, hand: Hand, shelf: dict[str, Gauge]) -> str:
-    """The setting that was computed for the stage; a wrench and a torque are needed for it."""
+    """The setting that was computed for the stage, empty where it is only snugged.
+
+    A wrench and a torque are needed for it.
+    """
     wrench = next((w for w in wrenches(shelf) if w.name == _wrench(hand, shelf)), None)
     torque = torque_of(case.book, group)
     if torque is None:
@@ -237,6 +243,8 @@ def _setting(case: Case, group: str, stage: int, hand: Hand, shelf: dict[str, Ga
         ]
     except (AdapterError, IndexError) as error:
         raise Refused(f"{group}: {error}") from None
+    if isinstance(found, Snug):
+        return ""
     if isinstance(found, str):
         raise Refused(f"{group}: {found}")
     return f"{found.mark} {wrench.unit.name}"

@@ -43,7 +43,9 @@ def _hand(prompt: Prompt, reply: Instruction) -> list[str]:
     head = f"  {reply.progress.group}: {group.count} × {group.thread}".rstrip()
     head += f", {show_pair(torque)}" if torque else ", no torque in the sheet"
     head += f", {group.condition}" if group.condition else ""
-    lines = [head, f"  order {order}, seen from above, 1 at the exhaust, clockwise"]
+    lines = [head]
+    if group.count > 2:
+        lines.append(f"  order {order}, seen from above, 1 at the exhaust, clockwise")
     if reply.hand.adapter:
         square = reply.hand.angle.startswith("90")
         how = (

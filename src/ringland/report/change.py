@@ -143,11 +143,9 @@ def _questions(before: Case, after: Case, facts: Sequence[Fact]) -> Iterator[str
     pulls = [fact for fact in facts if isinstance(fact, FastenerPulled)]
     for group in dict.fromkeys(fact.group for fact in pulls):
         last = next(fact for fact in reversed(pulls) if fact.group == group)
-        how = (
-            "by feel"
-            if last.by_feel
-            else f"at {last.setting} on {last.wrench or 'a wrench not named'}"
-        )
+        how = "by feel" if last.by_feel else "snug"
+        if last.setting:
+            how = f"at {last.setting} on {last.wrench or 'a wrench not named'}"
         yield f"{group}: {sum(f.group == group for f in pulls)} pulled {how}, stage {last.stage}"
         yield from tightening_words(after, group)
 
