@@ -13,6 +13,7 @@ from scipy.optimize import linprog
 
 from ringland.measure.conformance import probability_within
 from ringland.measure.consistency import Relation, check_linked, chi_square_above
+from ringland.measure.estimates import coverage_factor
 from ringland.measure.flatness import MOST_EXACT, minimum_zone, straightness
 from ringland.measure.propagation import propagate
 from ringland.quantity.estimate import Estimate
@@ -72,6 +73,14 @@ def test_probability_agrees_with_the_distributions_of_scipy(
 
     found = probability_within(Estimate(value, u, dof), lower=-1.0, upper=2.0)
     assert found == pytest.approx(below((2 - value) / u) - below((-1 - value) / u), abs=1e-14)
+
+
+@CHECKS
+@given(st.floats(0.001, 0.9999))
+def test_normal_coverage_factor_agrees_with_scipy(probability: float) -> None:
+    assert coverage_factor(probability) == pytest.approx(
+        special.ndtri((1 + probability) / 2), rel=1e-9
+    )
 
 
 @CHECKS

@@ -8,7 +8,7 @@ Start with `Budget`. No arrays, so that a command starts quickly.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from math import fsum, inf, isfinite, sqrt
+from math import erfc, fsum, inf, isfinite, sqrt
 
 from ringland.quantity.estimate import Estimate
 
@@ -201,10 +201,20 @@ def coverage_factor(probability: float, dof: float = inf) -> float:
     """
     if not 0 < probability < 1:
         raise MeasureError(f"a coverage probability lies between 0 and 1, not {probability}")
-    from scipy.special import ndtri, stdtrit
+    if dof == inf:
+        return _normal_factor(probability)
+    from scipy.special import stdtrit
 
-    upper = (1 + probability) / 2
-    return float(ndtri(upper) if dof == inf else stdtrit(dof, upper))
+    return float(stdtrit(dof, (1 + probability) / 2))
+
+
+def _normal_factor(probability: float) -> float:
+    """The k with erf(k/√2) = probability, by halving: it spares a command the import of SciPy."""
+    low, high = 0.0, 40.0
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if erfc(middle / sqrt(2)) > 1 - probability else (low, middle)
+    return (low + high) / 2
 
 
 def coverage_interval(estimate: Estimate, probability: float = 0.95) -> tuple[float, float]:
