@@ -22,6 +22,7 @@ WEATHER = 0.010  # relative standard deviation of air pressure about the standar
 # Relative change of a gauge reading per kelvin of air temperature with the engine as warm as
 # before: computed with the model in `cranking`, where a test holds it.
 PER_KELVIN = 0.0005
+ROUNDING = 1e-9  # so that a drop of exactly a level counts as reaching it
 SURE = 0.95  # probability needed to say that a level is reached, ISO 14253-1 default
 
 
@@ -204,7 +205,7 @@ def against_baseline(
     drop = 1.0 - share.value
     steps = (levels.note, levels.plan, levels.stop)
     at_least = tuple(_probability(drop, share.u, step) for step in steps)
-    reached = sum(drop >= step for step in steps)
+    reached = sum(drop >= step - ROUNDING for step in steps)
     sure = (reached == 0 or at_least[reached - 1] >= SURE) and (
         reached == 3 or at_least[reached] <= 1.0 - SURE
     )

@@ -211,7 +211,6 @@ class _Stroke:
         self.log_trapped = np.log(c["trapped"] * c["ambient"])
         self.cool = c["air"]
         self.open_pressure = self.ambient.copy()
-        self.opened = False
         self.gauge_mass = self.ambient * self.gauge / (gas.gas_constant * self.cool)
 
     def run(self, strokes: int) -> Floats:
@@ -227,7 +226,6 @@ class _Stroke:
         log_T = self.log_start.copy()
         log_m = self.log_trapped + np.log(self.first / R) - log_T  # p V = m R T
         k = self.gas.exponent(np.exp(log_T))
-        self.opened = False
         of_T = of_m = old_T = old_m = np.zeros(self.n)
         for i in range(self.steps):
             log_T, k = self._squeeze(i, log_T, k)
@@ -235,8 +233,7 @@ class _Stroke:
             # after: so its pressure is that of the middle of the step
             log_T, log_m = log_T - (2.0 * of_T - old_T), log_m - (2.0 * of_m - old_m)
             log_T, log_m = self._fill_gauge(self.middle[i], log_T, log_m, k)
-            if self.opened:
-                self._let_cool(self.keeps[i])
+            self._let_cool(self.keeps[i])
             old_T, old_m = of_T, of_m
             of_T, of_m = self._half_losses(i, log_T, log_m, k)
             log_T, log_m = log_T - of_T, log_m - of_m
@@ -272,7 +269,6 @@ class _Stroke:
         excess = log_m + log_T + np.log(R / volume) - np.log(self.open_pressure)
         if not bool(np.any(excess > 0.0)):
             return log_T, log_m
-        self.opened = True
         x = np.maximum(excess, 0.0) / (1.0 + k)
         f = volume / (volume + self.gauge)
         rise = np.log1p(f * np.expm1(x))  # of ln p / γ in the gauge: p^(1/γ) V is shared out
