@@ -1,8 +1,13 @@
 """A machine's hour book: when each part was last renewed, from its jobs and its own log."""
 
+from datetime import datetime
+
 from ringland.bench.bench import Bench
 from ringland.job.due import PartHours, hours_in, hours_of_parts
+from ringland.job.entries import Baseline
 from ringland.job.verdict import Verdict
+
+BY_BASELINE = "percent of baseline"  # the method of a check that is held against the own baseline
 
 
 def part_hours(bench: Bench, machine: str) -> list[PartHours]:
@@ -36,10 +41,34 @@ def jobs_of(bench: Bench, machine: str) -> list[str]:
 def last_compression(bench: Bench, machine: str) -> Verdict | None:
     """Return the latest verdict on compression against the machine's own baseline."""
     for job in reversed(jobs_of(bench, machine)):
-        for key, verdict in bench.case(job).verdicts.items():
-            if (
-                bench.case(job).book.sheet.checks[key[0]].method == "percent of baseline"
-                and verdict.value
-            ):
-                return verdict
+        case = bench.case(job)
+        read = [
+            (datetime.fromisoformat(case.state.readings[key][-1].at), verdict)
+            for key, verdict in case.verdicts.items()
+            if case.book.sheet.checks[key[0]].method == BY_BASELINE and key in case.state.readings
+        ]
+        if read:
+            return max(read, key=lambda each: each[0])[1]
     return None
+
+
+def baseline_of(bench: Bench, machine: str) -> Baseline | None:
+    """Return the machine's own reference compression.
+
+    It is what the newest build was read at after its first ride; before there is one, what was
+    noted with the machine.
+    """
+    for job in reversed(jobs_of(bench, machine)):
+        case = bench.case(job)
+        for name, check in case.book.sheet.checks.items():
+            readings = case.state.readings.get((name, "as fitted"))
+            if check.method != BY_BASELINE or not readings:
+                continue
+            fact = readings[-1].fact
+            read = [i.quantity for i in fact.indications if i.quantity is not None]
+            pressures = [str(q) for q in read if q.unit.kind == "pressure"]
+            heights = [str(q) for q in read if q.unit.kind == "length"]
+            if pressures:
+                hours = case.state.opened.hours if case.state.opened else ""
+                return Baseline(pressures[0], fact.gauge, hours, "".join(heights[:1]))
+    return bench.machine(machine).baseline

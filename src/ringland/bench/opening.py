@@ -5,6 +5,7 @@ from pathlib import Path
 
 from ringland.bench import sheets
 from ringland.bench.bench import Bench
+from ringland.bench.hours import baseline_of
 from ringland.bench.names import nearest
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
@@ -132,7 +133,7 @@ def open_job(
         reason,
         loaded.tree,
         found.hours.hours if found.hours else "",
-        found.baseline,
+        baseline_of(bench, machine),
         dict(shelf.norms) or None,
     )
     job = _next(bench)

@@ -78,15 +78,15 @@ def list_(as_json: bool, store: Path | None, by: str | None) -> None:
 @with_store
 def show(name: str, as_json: bool, store: Path | None, by: str | None) -> None:
     """Show a machine: hours by part, jobs, baseline."""
+    from ringland.bench.hours import baseline_of
     from ringland.cli.due import due_text
 
     with the_bench(store, by, create=False) as bench:
-        found = bench.machine(name)
+        bench.machine(name)
         click.echo(due_text(bench, name, as_json=as_json))
-        if found.baseline and not as_json:
-            click.echo(
-                f"baseline {found.baseline.value} on {found.baseline.gauge or 'a gauge not noted'}"
-            )
+        baseline = baseline_of(bench, name)
+        if baseline and not as_json:
+            click.echo(f"baseline {baseline.value} on {baseline.gauge or 'a gauge not noted'}")
 
 
 @machine.command()
