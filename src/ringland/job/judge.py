@@ -76,6 +76,10 @@ def _verdict(
             state, replace(blank, word="not judged", reason="reported; judged through others")
         )
     if limits is None:
+        through = next((each for each, of in book.sheet.checks.items() if name in of.of), "")
+        if ruling is None and through:  # a skirt, a bore: they count in the clearance
+            said = f"no limit of its own is given; judged through {through}"
+            return _planned(state, replace(blank, word="not judged", reason=said))
         said = (
             "no limit is given for it in the sheet"
             if ruling is None
