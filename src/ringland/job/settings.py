@@ -43,20 +43,18 @@ def settings(case: Case) -> list[Setting]:
 
 def _limits(case: Case) -> Iterator[Setting]:
     """What the new combination is fitted to."""
-    for name, check in case.book.sheet.checks.items():
+    checks = case.book.sheet.checks
+    through = {base for check in checks.values() for base in check.of}  # a skirt: by its clearance
+    for name, check in checks.items():
         if check.taken == "as found" or not case.wanted(name, "as fitted") or check.unit == "feel":
             continue
         ruling = case.book.ruling(name, "as fitted")
-        if ruling is None or ruling.figure.new is None:
-            if check.unit == "length":
-                yield Setting(
-                    name,
-                    "",
-                    missing="no figure in the sheet",
-                    remark=_offered(check.common_practice),
-                )
-            continue
-        yield Setting(name, str(ruling.figure.new), _outranks(ruling), _where(ruling))
+        span = ruling and (ruling.figure.new or ruling.figure.service)
+        if ruling is not None and span is not None:
+            yield Setting(name, str(span), _outranks(ruling), _where(ruling))
+        elif check.unit == "length" and name not in through:
+            offered = _offered(check.common_practice)
+            yield Setting(name, "", missing="no figure in the sheet", remark=offered)
 
 
 def _offered(common_practice: str) -> str:
