@@ -48,14 +48,21 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """All items in working order. `next` is the first that is ready; `phase` is where the job is."""
+    """All items in working order. `next` is what to do now; `phase` is where the job is."""
 
     items: tuple[Item, ...]
 
     @property
     def next(self) -> Item | None:
-        """The first item that can be done now; None when nothing can."""
-        return next((item for item in self.items if item.state == "ready"), None)
+        """The first item that can be done now; else the first that waits; None when all is done.
+
+        A hold point that waits for nothing but its own conditions comes before what waits for it.
+        """
+        left = [item for item in self.items if not item.done]
+        done = {item.id for item in self.items if item.done}
+        ready = [item for item in left if item.state == "ready"]
+        holds = [item for item in left if item.kind == "hold" and set(item.needs) <= done]
+        return next(iter([*ready, *holds, *left]), None)
 
     @property
     def phase(self) -> Phase:

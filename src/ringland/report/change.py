@@ -12,6 +12,7 @@ from ringland.job.entries import (
     FastenerPulled,
     FindingNoted,
     GaugeUsed,
+    HandedOver,
     PartRenewed,
     PartsCounted,
     ReadingTaken,
@@ -125,6 +126,9 @@ def fact_words(fact: Fact) -> str:
             return f"new in hand: {fact.count} × {fact.part}{' ' + label if label else ''}{leaflet}"
         case Corrected():
             return f"corrected: {fact_words(fact.fact)}"
+        case HandedOver():
+            started = "handed over, started" if fact.started else "handed over unstarted"
+            return f"{started}{': ' + fact.remark if fact.remark else ''}"
     kind, body = encode(fact)
     name = kind.partition("/")[0].replace("-", " ")
     return f"{name}: " + ", ".join(

@@ -51,14 +51,17 @@ def job_text(view: JobView) -> str:
     if view.to_get or view.waiting:
         waiting = f", {', '.join(view.waiting)} waits for readings" if view.waiting else ""
         lines.append(f"  parts  {view.to_get} to get now{waiting}")
-    lines.append(next_text(view.next))
+    if not view.handed_over:
+        lines.append(next_text(view.next))
     return "\n".join(lines)
 
 
 def next_text(line: PlanLine | None, *, caution: bool = True) -> str:
     """Return the next action as one line, with its hazard unless it was said just before."""
     if line is None:
-        return "  next   nothing is left that can be done now: see 'plan' for what waits"
+        return "  next   nothing: all is done"
+    if line.state == "waits":
+        return f"  next   {line.name} waits for: {'; '.join(line.waits_for[:3])}"
     minutes = f"  ({line.minutes} min)" if line.minutes else ""
     verb = {
         "reading": "measure",
@@ -97,11 +100,17 @@ def _verdicts(lines: Sequence[VerdictLine], *, indent: str) -> list[str]:
     for line in lines:
         fitted = ", as fitted" if line.condition == "as fitted" else ""
         word = SHOUTED.get(line.word, line.word)
-        beside = "; ".join(filter(None, [line.plan, line.overruled, line.todo]))
+        beside = "; ".join(filter(None, [line.plan, line.overruled, _first_sentence(line.todo)]))
         value = line.value or ""
         limit = f"({line.limit})" if line.limit else ""
         rows.append([f"{line.check}{fitted}", value, limit, word, beside or _reason(line)])
     return columns(rows, indent=indent)
+
+
+def _first_sentence(text: str) -> str:
+    """A table has room for one sentence; the whole stands with the reading."""
+    head, dot, _ = text.partition(". ")
+    return head + dot.strip()
 
 
 def _reason(line: VerdictLine) -> str:
@@ -168,17 +177,20 @@ def _named(line: PlanLine) -> str:
     }.get(line.kind, line.name)
 
 
-def parts_text(view: PartsView, *, title: str = "") -> str:
-    """Return the parts list in two waves, with what kits leave out, tools and supplies."""
+def parts_text(view: PartsView, *, title: str = "", things: bool = True) -> str:
+    """Return the parts list in two waves, with what kits leave out.
+
+    things : tools and supplies too
+    """
     lines = [title] if title else []
     lines += _wave("needed whatever is found", view.first)
     lines += _wave("size or need hangs on measuring", view.second)
     for kit, names in view.left_out.items():
         lines.append(f"a {kit} usually leaves out: {', '.join(names)}")
-    for name, things in (("tools", view.tools), ("supplies", view.supplies)):
-        if things:
+    for name, wanted in (("tools", view.tools), ("supplies", view.supplies)):
+        if wanted and things:
             lines.append(name)
-            lines += columns([thing.name, thing.why] for thing in things)
+            lines += columns([thing.name, thing.why] for thing in wanted)
     return "\n".join(lines)
 
 
