@@ -16,7 +16,7 @@ from ringland.bench.bench import Bench, Outcome
 from ringland.bench.names import Kind, find, must_find, nearest, spellings
 from ringland.bench.readings import Habits, Taking, condition_now, find_gauge, take
 from ringland.bench.refusal import Refused
-from ringland.bench.tighten import Hand, Instruction, instruction, tighten
+from ringland.bench.tighten import Hand, Instruction, instruction, last_hand, tighten
 from ringland.job.case import Case
 from ringland.job.entries import (
     CauseNamed,
@@ -246,7 +246,8 @@ class Prompt:
         if named.name not in case.groups():
             raise Refused(f"{named.name} are not tightened in this job (scope {case.book.scope})")
         shelf = self.bench.shelf().gauges
-        said = tighten(case, named.name, named.rest, self.hands.get(named.name, Hand()), shelf)
+        hand = self.hands.get(named.name) or last_hand(case, named.name)
+        said = tighten(case, named.name, named.rest, hand, shelf)
         self.hands[named.name] = said.hand
         if said.facts:
             return self._keep(said.facts)

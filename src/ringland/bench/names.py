@@ -38,14 +38,15 @@ def spellings(sheet: Sheet, kind: Kind) -> Iterator[tuple[str, str]]:
 def find(sheet: Sheet, words: Sequence[str], kinds: Sequence[Kind]) -> Named | None:
     """Return what the longest run of leading words names, trying the kinds in order.
 
-    A plural or a missing plural is overlooked; dashes count as spaces.
+    A plural or a missing plural is overlooked, and the order of words; dashes count as spaces.
     """
     for length in range(len(words), 0, -1):
         said = " ".join(words[:length]).casefold().replace("-", " ")
         for kind in kinds:
             for spelling, name in spellings(sheet, kind):
                 plain = spelling.replace("-", " ")
-                if said in (plain, f"{plain}s") or f"{said}s" == plain:
+                same_words = length > 1 and set(said.split()) == set(plain.split())
+                if said in (plain, f"{plain}s") or f"{said}s" == plain or same_words:
                     return Named(kind, name, tuple(words[length:]))
     return None
 

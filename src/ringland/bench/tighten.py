@@ -53,6 +53,15 @@ class Instruction:
     stages: tuple[tuple[str, WrenchSetting | str], ...]
 
 
+def last_hand(case: Case, group: str) -> Hand:
+    """Return the wrench and adapter of the group's last pull, so that coming back asks nothing."""
+    tightening = case.state.tightening.get(group)
+    if tightening is None or tightening.last is None:
+        return Hand()
+    fact = tightening.last.fact
+    return Hand(fact.wrench, fact.adapter, fact.angle)
+
+
 def tighten(
     case: Case, group: str, words: Sequence[str], hand: Hand, shelf: dict[str, Gauge]
 ) -> Tighten:

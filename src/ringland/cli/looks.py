@@ -42,7 +42,8 @@ def look(prompt: Prompt, what: What, *, as_json: bool = False, more: bool = Fals
             return rendered(board) if as_json else text.board_text(board, chances=more)
         case "parts":
             parts = view.parts_view(case.parts)
-            return rendered(parts) if as_json else text.parts_text(parts)
+            before_strip = more or view.job_view(case, prompt.job).phase in ("due", "get")
+            return rendered(parts) if as_json else text.parts_text(parts, things=before_strip)
         case "settings":
             settings = view.settings_view(case)
             return rendered(settings) if as_json else text.settings_text(settings)
@@ -92,6 +93,7 @@ prestart = _command("prestart", "What still forbids the first start.")
 )
 @click.option("--scope", default="piston", show_default=True, help="ring, piston, full or open.")
 @click.option("--variant", help="The sheet's variant.")
+@click.option("-a", "--all", "more", is_flag=True, help="Tools and supplies too, after the strip.")
 @as_json_option
 @with_store
 def parts(
@@ -99,6 +101,7 @@ def parts(
     file: Path | None,
     scope: str,
     variant: str | None,
+    more: bool,
     as_json: bool,
     store: Path | None,
     by: str | None,
@@ -111,7 +114,7 @@ def parts(
         return
     with the_bench(store, by, create=False) as bench:
         prompt = Prompt(bench, bench.find_job(job or ""))
-        click.echo(look(prompt, "parts", as_json=as_json))
+        click.echo(look(prompt, "parts", as_json=as_json, more=more))
 
 
 def _parts_of_sheet(file: Path, scope: str, variant: str | None, *, as_json: bool) -> str:

@@ -79,7 +79,9 @@ def _sources(book: Book, state: State, verdicts: Verdicts) -> Iterator[tuple[str
             continue
         check = book.sheet.checks[verdict.check]
         if verdict.condition == "as found":
-            gone = check.part in state.renewed  # a new part ends the stop of the old one
+            # a new part ends the stop of the old one, and so does work that was proven
+            proven = verdicts.get((verdict.check, "as fitted"))
+            gone = check.part in state.renewed or (proven is not None and proven.is_good)
             yield verdict.check, _without_stop(check.beyond) if gone else check.beyond
         else:
             yield verdict.check, check.beyond.model_copy(update={"renew": (), "needs_cause": False})

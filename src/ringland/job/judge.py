@@ -12,8 +12,8 @@ from ringland.job.entries import Condition, Indication
 from ringland.job.fold import State
 from ringland.job.pressure import judge_compression, judge_fall
 from ringland.job.settle import what_would_settle
-from ringland.job.values import Value, values_of
-from ringland.job.verdict import Limits, Verdict, Word, limits_of
+from ringland.job.values import CONDITIONS, Value, conditions_of, values_of
+from ringland.job.verdict import Limits, Verdict, Verdicts, Word, limits_of
 from ringland.measure import conformance
 from ringland.quantity import Estimate, Unit, decimals_for, show, show_number
 from ringland.sheet.model import Check
@@ -26,13 +26,16 @@ def judge(book: Book, state: State) -> dict[tuple[str, Condition], Verdict]:
     values = values_of(book, state)
     verdicts: dict[tuple[str, Condition], Verdict] = {}
     for name, check in book.sheet.checks.items():
-        for condition in conditions_of(check):
+        taken = {condition for condition in CONDITIONS if (name, condition) in values}
+        for condition in sorted(taken | set(conditions_of(check)), key=CONDITIONS.index):
             value = values.get((name, condition))
             if value is None and not book.applies(check.scopes, check.fitted_to):
                 continue
             verdict = _verdict(book, state, name, condition, value)
             overruled = state.overruled.get((name, condition))
             verdicts[name, condition] = replace(verdict, overruled=overruled)
+    for key, verdict in verdicts.items():
+        verdicts[key] = _told_by_number(book, verdicts, verdict)
     for contradiction in disagreements(book, values):
         for key in contradiction.readings:
             if key in verdicts:
@@ -46,11 +49,18 @@ def judge(book: Book, state: State) -> dict[tuple[str, Condition], Verdict]:
     return verdicts
 
 
-def conditions_of(check: Check) -> tuple[Condition, ...]:
-    """Return the conditions in which a check is taken."""
-    if check.taken == "both":
-        return ("as found", "as fitted")
-    return (check.taken,)
+def _told_by_number(book: Book, verdicts: Verdicts, verdict: Verdict) -> Verdict:
+    """A feel that nobody was sure of is settled by the number that tells it."""
+    check = book.sheet.checks[verdict.check]
+    unsure = (
+        verdict.word == "undecided"
+        and verdict.value is not None
+        and verdict.value.said == "not sure"
+    )
+    number = verdicts.get((check.tells_instead, verdict.condition)) if unsure else None
+    if number is None or number.word not in ("within", "within, worn", "beyond"):
+        return verdict
+    return replace(verdict, word=number.word, reason=f"told by {number.check}", todo=number.todo)
 
 
 def _verdict(

@@ -21,6 +21,8 @@ from ringland.job.torques import order_of
 from ringland.quantity import Quantity, parse_quantity, show, show_number, show_pair
 from ringland.sheet.figures import Ruling
 
+NO_CHANCE = 0.05  # below it a class is no choice; default of ISO 14253-1 for a refuted conformity
+
 
 @dataclass(frozen=True, slots=True)
 class Setting:
@@ -101,6 +103,11 @@ def _pistons(case: Case) -> Iterator[Setting]:
         for name, each in classes.items()
         if each.low is not None and each.high is not None
     ]
+    if max((fit.probability or 0.0 for _, fit in fits), default=0.0) < NO_CHANCE:
+        least = show(estimate.value, span.high.unit, 3)
+        why = f"no class sold lands in {span} in this bore (least {least}, uneven by {show(uneven, span.high.unit, 3)})"
+        yield Setting("piston class", "", missing=why)
+        return
     for name, fit in sorted(fits, key=lambda each: -(each[1].probability or 0.0)):
         share = show_number(100 * (fit.probability or 0.0), 0)
         chance = f"chance that the clearance lands in {span}"
@@ -118,7 +125,8 @@ def _torques(case: Case) -> Iterator[Setting]:
             how = "by feel is legal here, and is recorded" if group.by_feel else ""
             yield Setting(name, "", how, missing="no torque in the sheet")
             continue
-        order = "-".join(map(str, order_of(group))) if group.count > 2 else ""
+        ordered = group.count > 2 and group.order not in ("any order", "in turn")
+        order = "-".join(map(str, order_of(group))) if ordered else ""
         condition = f", {group.condition}" if group.condition else ""
         head = f"{group.count} × {group.thread}, {show_pair(torque)}{condition}"
         yield Setting(

@@ -56,7 +56,8 @@ def plausible(case: Case, check: str) -> Plausible | None:
     if not ends:
         return None
     values = [q.si for q in ends]
-    if min(values) > 5e-3 and content.unit == "length":  # a size, not a gap
+    is_size = min(values) > 5e-3 and max(values) < min(values) * (1 + SIZE_ROOM)
+    if is_size and content.unit == "length":  # of a part, not a gap, play or travel
         size = values[0]
         return Plausible(
             min(values) * (1 - SIZE_ROOM), max(values) * (1 + SIZE_ROOM), ends[0].unit, size

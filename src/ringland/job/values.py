@@ -19,6 +19,7 @@ from ringland.quantity import Estimate, Unit, parse_quantity
 from ringland.sheet.model import Check
 
 Interval = conformance.Interval
+CONDITIONS: tuple[Condition, ...] = ("as found", "as fitted")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +63,16 @@ class Source:
     book: Book
     state: State
     values: dict[tuple[str, Condition], Value]
+    work: "Work"
 
     def readings(self, check: str, condition: Condition) -> Readings:
-        """Return the readings of a check in the order they were taken."""
-        return self.state.readings.get((check, condition), [])
+        """Return the readings of a check that describe the part as it is now, in their order.
+
+        What was read before work on the part was done tells of a part that is no more so.
+        """
+        taken = self.state.readings.get((check, condition), [])
+        last = {said.fact.place: self.work.before(said.entry, condition) for said in taken}
+        return [s for s in taken if self.work.before(s.entry, condition) == last[s.fact.place]]
 
     def value(self, check: str, condition: Condition) -> Value | None:
         """Return a value worked out before; what is only read as found counts so when fitted."""
@@ -74,15 +81,50 @@ class Source:
         return self.values.get((check, condition))
 
 
+def conditions_of(check: Check) -> tuple[Condition, ...]:
+    """Return the conditions in which a check is taken."""
+    if check.taken == "both":
+        return ("as found", "as fitted")
+    return (check.taken,)
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """Where in the log work changed parts: repairs always, new parts for what is fitted."""
+
+    order: dict[str, int]
+    repairs: tuple[int, ...]
+    renewals: tuple[int, ...]
+
+    def before(self, entry: str, condition: Condition) -> int:
+        """Return how many changes came before an entry."""
+        changes = self.repairs + (self.renewals if condition == "as fitted" else ())
+        return sum(change < self.order[entry] for change in changes)
+
+
+def _work(book: Book, state: State) -> Work:
+    order = {entry.id: index for index, entry in enumerate(state.entries)}
+    steps = book.sheet.steps
+    repairs = [
+        order[said.entry]
+        for name, ticks in state.done.items()
+        for said in ticks
+        if name in steps and steps[name].only_when_added
+    ]
+    renewals = [order[said.entry] for renewed in state.renewed.values() for said in renewed]
+    return Work(order, tuple(repairs), tuple(renewals))
+
+
 def values_of(book: Book, state: State) -> dict[tuple[str, Condition], Value]:
     """Return the value of each check that was read, or can be worked out, in each condition."""
-    source = Source(book, state, {})
+    source = Source(book, state, {}, _work(book, state))
     checks = book.sheet.checks
     direct = [name for name, check in checks.items() if not check.of]
     derived = [name for name, check in checks.items() if check.of]
     for name in (*direct, *derived):
         method = METHODS[checks[name].method]
-        for condition in ("as found", "as fitted"):
+        # a person may read any check again on the new build; what is worked out follows its own
+        for condition in CONDITIONS if not checks[name].of else conditions_of(checks[name]):
             value = method(source, name, condition)
             if value is not None:
                 source.values[name, condition] = value
