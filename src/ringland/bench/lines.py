@@ -138,6 +138,8 @@ class Prompt:
             return self._measure(words)
         if find(sheet, words, ("finding",)):
             return self._note(words)
+        if find(sheet, words, ("group",)):
+            return self._torque(words)
         raise Refused(self._unknown(words))
 
     def _longest(self, words: list[str]) -> Kind:

@@ -11,13 +11,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ringland.bench.readings import find_gauge
-from ringland.bench.refusal import Asked, Refused
+from ringland.bench.refusal import Asked, Offer, Refused
 from ringland.fasten.adapter import AdapterError
 from ringland.fasten.wrench import WrenchSetting
 from ringland.job.case import Case
 from ringland.job.entries import Fact, FastenerPulled, Gauge, GaugeUsed, GroupSlackened
 from ringland.job.settings import Snug, offset_of, stage_settings, torque_of, wrenches
-from ringland.job.torques import Progress
+from ringland.job.torques import Progress, torque_got
 from ringland.quantity import MissingUnit, QuantityError, parse_quantity, show_pair, units_of
 
 KNOWN = (
@@ -66,8 +66,10 @@ def tighten(
     case: Case, group: str, words: Sequence[str], hand: Hand, shelf: dict[str, Gauge]
 ) -> Tighten:
     """Read what was typed behind a group's name. Raises Refused or Asked."""
-    said = _Said(list(words), hand)
+    said = _Said(list(words), hand, group, case.book.sheet.fasteners[group].count)
     said.read(shelf)
+    if said.bare:
+        raise _which_unit(case, group, said.bare)
     if said.slack is not None:
         return Tighten(group, said.hand, (GroupSlackened(group, said.slack or "let off"),))
     if not said.pulled:
@@ -93,12 +95,20 @@ def _wrench(hand: Hand, shelf: dict[str, Gauge]) -> str:
     return known[0].name if len(known) == 1 else ""
 
 
+_UNITS = {u.name.casefold() for kind in ("torque", "length", "angle") for u in units_of(kind)} | {
+    "nm", "ft-lb", "ft-lbs", "lb-ft", "lbft", "ftlb", "ft·lb", "in-lb", "in", "degrees",
+}  # fmt: skip
+
+
 @dataclass(slots=True)
 class _Said:
     """The words behind a group's name, taken apart."""
 
     words: list[str]
     hand: Hand
+    group: str
+    count: int
+    bare: str = ""
     positions: list[int] | None = None
     stage: int | None = None
     setting: str = ""
@@ -125,7 +135,7 @@ class _Said:
                         self.hand, wrench=find_gauge(self._word("a wrench"), shelf).id
                     )
                 case "set":
-                    self.setting = self._quantity("torque")
+                    self._set()
                 case "moved":
                     self.moved = self._quantity("angle", "deg")
                     self.pulled = True
@@ -137,8 +147,11 @@ class _Said:
                 case "slack" | "slackened" | "loosened" | "loose":
                     self.slack = " ".join(self.words).removeprefix("because").strip()
                     self.words.clear()
-                case _ if word.isdigit():
+                case _ if word.isdigit() and int(word) <= self.count and not self._unit_next():
                     self.positions = [*(self.positions or []), int(word)]
+                case _ if word[:1].isdigit():  # no number of a fastener: then it is a torque
+                    self.words.insert(0, word)
+                    self._set()
                 case _:
                     raise Refused(f"{word!r} is not understood behind a group; known: {KNOWN}")
 
@@ -153,27 +166,27 @@ class _Said:
             raise Refused(f"{word!r} is not {what}: write a whole number")
         return int(word)
 
+    def _set(self) -> None:
+        try:
+            self.setting = self._quantity("torque")
+        except MissingUnit as bare:
+            self.bare = str(bare.number)
+
+    def _unit_next(self) -> bool:
+        """Say whether a unit stands apart behind the number just taken."""
+        return bool(self.words) and self.words[0].strip(",;").casefold() in _UNITS
+
     def _quantity(self, kind: str, default: str | None = None) -> str:
-        """Take a number and, where it stands apart, its unit."""
+        """Take a number and, where it stands apart, its unit. Raises MissingUnit or Refused."""
         text = self._word(f"a {kind}")
-        names = {u.name.casefold() for u in units_of(kind)} | {
-            "nm",
-            "ft-lb",
-            "lbft",
-            "ftlb",
-            "in",
-            "°",
-            "degrees",
-        }
-        if self.words and self.words[0].strip(",;").casefold() in names:
+        if self._unit_next():
             text += f" {self._word('a unit')}"
         try:
             return str(parse_quantity(text, kind, default=default))
-        except MissingUnit as bare:
-            offers = " or ".join(f"{bare.number} {u.name}" for u in units_of(kind)[:2])
-            raise Asked(f"{text} in which unit? {offers}") from None
+        except MissingUnit:
+            raise
         except QuantityError as error:
-            raise Refused(str(error)) from None
+            raise Refused(f"{self.group}: {error}") from None
 
     def _adapter(self) -> None:
         length = self._quantity("length", "mm")
@@ -184,6 +197,15 @@ class _Said:
                 self.words.pop(0)
             angle = self._quantity("angle", "deg")
         self.hand = replace(self.hand, adapter=length, angle=angle)
+
+
+def _which_unit(case: Case, group: str, number: str) -> Asked:
+    """Torque without a unit is always asked, with what each unit would make of it."""
+    torque = torque_of(case.book, group)
+    offers = [f"{number} {unit}" for unit in ("N·m", "lbf·ft")]
+    each = " or ".join(show_pair(parse_quantity(offer)) for offer in offers)
+    sheet = f" The sheet says {show_pair(torque)}." if torque else ""
+    return Asked(f"{group}: {each}?{sheet} Nothing kept.", tuple(Offer(o, o) for o in offers))
 
 
 def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list[Fact]:
@@ -222,10 +244,26 @@ def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list
         said.by_feel and content.by_feel,  # elsewhere a first stage is only snugged
         said.moved,
     )
+    _with_a_lever(blank)
     facts: list[Fact] = [replace(blank, position=position) for position in positions]
     if wrench and case.state.gauges.get(wrench) != shelf[wrench]:
         facts.insert(0, GaugeUsed(shelf[wrench]))
     return facts
+
+
+def _with_a_lever(pull: FastenerPulled) -> None:
+    """Refuse an adapter whose setting nobody can work out."""
+    if not pull.adapter or not pull.setting:
+        return
+    if not pull.wrench_length:
+        raise Refused(
+            f"{pull.group}: with an adapter the length of {pull.wrench or 'the wrench'} counts: measure it from "
+            "the middle of the grip to the middle of the drive, then: ringland gauge add ... --length"
+        )
+    try:
+        torque_got(pull)
+    except AdapterError as error:
+        raise Refused(f"{pull.group}: {error}") from None
 
 
 def _left(now: Progress) -> str:

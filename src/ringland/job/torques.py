@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import radians
 
-from ringland.fasten.adapter import AdapterError, delivered
+from ringland.fasten.adapter import delivered
 from ringland.fasten.sequence import ring_order
 from ringland.fasten.stages import judge_movement
 from ringland.job.book import Book
@@ -110,43 +110,52 @@ def _open(
 
 
 def _off_torque(book: Book, name: str, tightening: Tightening) -> list[str]:
-    """Name the fasteners whose last full pull gave them another torque than the sheet's."""
+    """Name the fasteners that got another torque than the sheet's.
+
+    Too much counts at any stage, too little from the last stage on.
+    """
     figure = book.figures.torques.get(name)
     wanted = figure.new if figure else None
     if wanted is None or wanted.low is None or wanted.high is None:
         return []
-    group = book.sheet.fasteners[name]
+    full = len(book.sheet.fasteners[name].stages)
     room = book.norms.torque_tolerance
-    found = []
-    for (stage, position), pull in tightening.pulls.items():
-        if stage != len(group.stages) or pull.fact.by_feel or not pull.fact.setting:
+    mean = (wanted.low.si + wanted.high.si) / 2
+    off: dict[int, str] = {}
+    for (stage, position), pull in sorted(tightening.pulls.items()):
+        if pull.fact.by_feel or not pull.fact.setting:
             continue
-        got = torque_got(pull.fact)
-        mean = (wanted.low.si + wanted.high.si) / 2
-        if not wanted.low.si * (1 - room) <= got <= wanted.high.si * (1 + room):
-            off = show_number(100 * (got / mean - 1), 0)
+        try:
+            got = torque_got(pull.fact)
+        except ValueError as error:  # a log from elsewhere: an adapter without a length, say
+            off[position] = f"a torque that nobody can work out ({error})"
+            continue
+        too_little = stage >= full and got < wanted.low.si * (1 - room)
+        if too_little or got > wanted.high.si * (1 + room):
+            share = show_number(100 * (got / mean - 1), 0)
             sign = "+" if got > mean else ""
-            found.append(
-                f"{name}: number {position} got {show_number(got, 1)} N·m ({sign}{off} %): "
-                "let all off in steps, look at the gasket, begin again"
-            )
-    return found
+            off[position] = f"{show_number(got, 1)} N·m ({sign}{share} %)"
+    return [
+        f"{name}: number {', '.join(str(p) for p in off if off[p] == said)} got {said}: "
+        "let all off in steps, look at threads and gasket, begin again"
+        for said in dict.fromkeys(off.values())
+    ]
 
 
 def torque_got(fact: FastenerPulled) -> float:
-    """Return what the fastener got [N·m] at the setting, with the geometry that was logged."""
+    """Return what the fastener got [N·m] at the setting, with the geometry that was logged.
+
+    Raises AdapterError for a geometry without a lever.
+    """
     setting = parse_quantity(fact.setting, "torque").si
     if not fact.adapter:
         return setting
-    try:
-        return delivered(
-            setting,
-            parse_quantity(fact.wrench_length, "length").si,
-            parse_quantity(fact.adapter, "length").si,
-            parse_quantity(fact.angle, "angle").si,
-        )
-    except AdapterError:
-        return setting
+    return delivered(
+        setting,
+        parse_quantity(fact.wrench_length, "length").si,
+        parse_quantity(fact.adapter, "length").si,
+        parse_quantity(fact.angle, "angle").si,
+    )
 
 
 def _moved(name: str, tightening: Tightening) -> list[str]:
