@@ -20,7 +20,14 @@ from ringland.job.entries import (
     Indication,
     ReadingTaken,
 )
-from ringland.job.slips import Plausible, leaf_slip, neighbour_slip, plausible, slip_of
+from ringland.job.slips import (
+    Plausible,
+    leaf_slip,
+    neighbour_slip,
+    plausible,
+    slip_of,
+    usual_units,
+)
 from ringland.quantity import (
     AmbiguousNumber,
     MissingUnit,
@@ -28,7 +35,6 @@ from ringland.quantity import (
     QuantityError,
     find_unit,
     parse_quantity,
-    units_of,
 )
 from ringland.quantity.units import UnitError
 from ringland.sheet.model import Check
@@ -346,12 +352,12 @@ def _settled(
     if allowed is None:
         if usual:
             return Quantity(number, find_unit(usual, kind), token)
-        names = [u.name for u in units_of(kind)][:4]
+        names = [u.name for u in usual_units(kind)][:4]
         raise Asked(
             f"{check}: {token} in which unit?",
             tuple(Offer(f"{token} {n}", f"{token} {n}") for n in names),
         )
-    fitting = [u for u in units_of(kind) if allowed.holds(u.to_si(number))]
+    fitting = [u for u in usual_units(kind) if allowed.holds(u.to_si(number))]
     said = habits.units.get(kind, "")
     in_use = [said, _unit_of(gauge) if gauge else "", allowed.unit.name]
     wanted = [find_unit(name, kind) for name in in_use if name]

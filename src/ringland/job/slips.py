@@ -12,6 +12,12 @@ from ringland.job.entries import Condition, Gauge
 from ringland.quantity import Quantity, Span, Unit, find_unit, parse_quantity, units_of
 from ringland.sheet.figure import Figure
 
+# The units that gauges of the bench read in: only these are offered for a number typed without one.
+READ_IN = {
+    "length": ("mm", "in", "thou", "µm"),
+    "pressure": ("bar", "psi", "kPa", "kgf/cm²"),
+    "torque": ("N·m", "lbf·ft", "lbf·in", "kgf·m"),
+}
 NEIGHBOURS_APART = 150e-6  # m; common practice: more between places is typing before it is wear
 SAME_LEAF = 1e-6  # m
 # Bands outside which a value is asked about where the sheet gives no figure; common practice.
@@ -77,6 +83,12 @@ def _spans(figure: Figure | None) -> list[Span]:
     return [span for span in (figure.new, figure.service) if span] if figure else []
 
 
+def usual_units(kind: str) -> list[Unit]:
+    """Return the units of a kind that a gauge of the bench reads in."""
+    names = READ_IN.get(kind)
+    return [unit for unit in units_of(kind) if names is None or unit.name in names]
+
+
 def slip_of(case: Case, check: str, quantity: Quantity) -> Slip | None:
     """Ask about a value outside the band: another unit, ten times, a hundred times."""
     band = plausible(case, check)
@@ -86,7 +98,7 @@ def slip_of(case: Case, check: str, quantity: Quantity) -> Slip | None:
         return Slip(f"{check} of {quantity}: a blank is not zero; leave it out if it was not read.")
     likely = [
         f"{quantity.number} {unit.name}"
-        for unit in units_of(quantity.unit.kind)
+        for unit in usual_units(quantity.unit.kind)
         if unit != quantity.unit and band.holds(unit.to_si(quantity.number))
     ]
     for power in (-1, 1, -2, 2, -3):
