@@ -145,3 +145,37 @@ def _both(first: Span | None, second: Span, at: int) -> Span:
     if (first.low and second.low) or (first.high and second.high):
         raise QuantityError("a second limit of the same side: keep one", at)
     return Span(first.low or second.low, first.high or second.high)
+
+
+def figure_text(figure: Figure) -> str:
+    """Return a figure as it is written in a sheet, without its page.
+
+    >>> figure_text(parse_figure(".30-.38, max 0,6 mm", "length"))
+    '0.30-0.38 mm, max 0.6 mm'
+    """
+    if figure.per_bore:
+        return split_page(figure.typed)[0]
+    return ", ".join(_span_text(span) for span in (figure.new, figure.service) if span)
+
+
+def _span_text(span: Span) -> str:
+    low, high = span.low, span.high
+    if low is None or high is None:
+        sides = (("min", low), ("max", high))
+        return ", ".join(f"{side} {_end_text(end)}" for side, end in sides if end)
+    if low.number == high.number and low.unit == high.unit:
+        return _end_text(low)
+    if low.unit == high.unit:
+        return f"{low.number:f}-{_end_text(high)}"
+    return f"{_end_text(low)}-{_end_text(high)}"
+
+
+def _end_text(end: Quantity) -> str:
+    return f"{end.number:f} {end.unit.name}"
+
+
+def ends_of(figure: Figure) -> list[Quantity]:
+    """Return the different numbers of a figure, in the order they are written."""
+    spans = (span for span in (figure.new, figure.service) if span)
+    ends = [end for span in spans for end in (span.low, span.high) if end]
+    return list({(end.number, end.unit.name): end for end in ends}.values())

@@ -83,11 +83,11 @@ def read_figures(sheet: Sheet) -> tuple[Figures, list[Trouble]]:
                 troubles.append(Trouble(path, str(error), error.at))
         return found
 
-    limits = reading("figures", sheet.figures, lambda name, text: _limit(sheet, name, text))
+    limits = reading("figures", sheet.figures, lambda name, text: read_limit(sheet, name, text))
     torques = reading(
         "fasteners",
         {name: group.torque for name, group in sheet.fasteners.items() if group.torque},
-        lambda _, text: _torque(text),
+        lambda _, text: read_torque(text),
     )
     reading("fluids", sheet.fluids, lambda _, text: _fluid(text))
     classes = reading(
@@ -121,7 +121,8 @@ def canonical(sheet: Sheet, name: str) -> str:
     return next((own for said, own in spelled(sheet) if word == said.casefold()), name.strip())
 
 
-def _limit(sheet: Sheet, name: str, text: str) -> Figure:
+def read_limit(sheet: Sheet, name: str, text: str) -> Figure:
+    """Read the figure of a check or measure of the sheet. Raises QuantityError."""
     kind = kind_of(sheet, name)
     if kind is None:
         known = [name for name, _ in spelled(sheet)]
@@ -212,7 +213,8 @@ def _fluid(text: str) -> str:
     return text
 
 
-def _torque(text: str) -> Figure:
+def read_torque(text: str) -> Figure:
+    """Read a torque: one value or a range. Raises QuantityError."""
     figure = parse_figure(text, "torque")
     span = figure.new
     if span is None:
@@ -231,7 +233,7 @@ def read_leaflet(leaflet: Leaflet, sheet: Sheet) -> tuple[dict[str, Figure], lis
             own = canonical(sheet, name)
             if own in found:
                 raise QuantityError(f"is another name of {own!r}, which stands here already")
-            found[own] = _limit(sheet, own, text)
+            found[own] = read_limit(sheet, own, text)
         except QuantityError as error:
             troubles.append(Trouble(("figures", name), str(error), error.at))
     return found, troubles

@@ -85,6 +85,7 @@ class Part(Content):
     one_use: Flag = Field(False, description="never fitted twice")
     counted_by: str = Field("", description="the group of fasteners whose number it follows")
     counted: Flag = Field(False, description="small and losable: counted off and on, never assumed")
+    when_found: Names = Field((), description="steps that are added once a missing one was found")
 
 
 class Supply(Content):

@@ -14,6 +14,7 @@ from ringland.sheet.figures import Trouble
 from ringland.sheet.text import Path, Place, Problem, Source, Tree, did_you_mean
 
 Model = TypeVar("Model", bound=BaseModel)
+_BRANCHES = ("[key]", "int", "literal['all']")  # what the model adds to a path of its own
 MOST_LOOKS = 4  # a value set aside may leave a group without what it needs; then that goes too
 
 
@@ -31,7 +32,7 @@ def validated(source: Source, model: type[Model], file: str) -> tuple[Model | No
             if look == 0:
                 tree = deepcopy(tree)
             for one in error.errors(include_url=False):
-                path = tuple(str(part) for part in one["loc"] if part != "[key]")
+                path = tuple(str(part) for part in one["loc"] if part not in _BRANCHES)
                 if look == 0:
                     message = _words(one, path, model)
                     problems.append(problem(source, path, message, file))
@@ -111,6 +112,8 @@ def _words(one: Any, path: Path, model: type[BaseModel]) -> str:
         return "write its parts on lines below it, further in, each as 'name: value'"
     if kind == "string_type":
         return "one text is wanted here, not a list or a group"
+    if "literal['all']" in one["loc"] or one["loc"][-1] == "int":
+        return f"{typed!r}: a number is wanted, or 'all'"
     if kind == "literal_error":
         expected = one["ctx"]["expected"].replace("'", "")
         near = did_you_mean(str(typed), expected.replace(" or ", ", ").split(", "))

@@ -55,7 +55,9 @@ def _references(sheet: Sheet) -> Iterator[Reference]:
     for name, part in sheet.parts.items():
         yield ("parts", name, "renew with"), part.renew_with, sheet.parts
         yield ("parts", name, "waits for"), part.waits_for, sheet.checks
+        yield ("parts", name, "when found"), part.when_found, sheet.steps
         yield ("parts", name, "in kit"), _if_any(part.in_kit), sheet.kits
+        yield ("parts", name, "counted by"), _if_any(part.counted_by), sheet.fasteners
     for name, phase in sheet.phases.items():
         yield ("phases", name, "opens after"), phase.opens_after, sheet.steps
     fitted: dict[str, Mapping[str, Part | Supply | Finding | FastenerGroup]] = {
