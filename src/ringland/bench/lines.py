@@ -14,7 +14,14 @@ from typing import Literal
 from ringland.bench import sheets
 from ringland.bench.bench import Bench, Outcome
 from ringland.bench.names import Kind, find, must_find, nearest, spellings
-from ringland.bench.readings import Habits, Taking, condition_now, find_gauge, take
+from ringland.bench.readings import (
+    NOT_OURS,
+    Habits,
+    Taking,
+    condition_now,
+    find_gauge,
+    take,
+)
 from ringland.bench.refusal import Refused
 from ringland.bench.tighten import Hand, Instruction, instruction, last_hand, tighten
 from ringland.job.case import Case
@@ -42,6 +49,7 @@ from ringland.job.entries import (
     VerdictOverruled,
     Withdrawn,
 )
+from ringland.job.holds import open_at
 from ringland.job.plan import plan
 from ringland.job.steps import count_of
 from ringland.quantity import QuantityError, parse_quantity
@@ -206,9 +214,13 @@ class Prompt:
 
     def _aside(self, words: list[str]) -> Reply:
         what, reason = _because(words, "aside STEP because REASON")
-        return self._keep(
-            [StepSetAside(must_find(self.case.book.sheet, what, "step").name, reason)]
-        )
+        sheet = self.case.book.sheet
+        named = must_find(sheet, what, "step")
+        if sheet.steps[named.name].hold:
+            raise Refused(
+                f"{named.name} is a hold point: sign {named.name} because REASON, if it may be"
+            )
+        return self._keep([StepSetAside(named.name, reason)])
 
     def _renew(self, words: list[str]) -> Reply:
         """One part, all parts of a kit ("renew piston kit"), or all that are still to get."""
@@ -307,6 +319,9 @@ class Prompt:
             raise Refused(
                 f"{named.name} can never be signed away. The honest way out: hand over unstarted"
             )
+        for each in open_at(case, named.name) if named.name in case.steps else ():
+            if each.never_signed:
+                raise Refused(f"{each.what}. Nobody can sign that away: {each.todo}")
         return self._keep([HoldSigned(named.name, reason)])
 
     def _cause(self, words: list[str]) -> Reply:
@@ -383,6 +398,10 @@ class Prompt:
     # -- what stays in use ---------------------------------------------------------------------
 
     def _gauge(self, words: list[str]) -> Reply:
+        if words in (["none"], ["unknown"]):
+            self.taking = replace(self.taking, gauge=NOT_OURS)
+            return Told("read with gauges that are not on this shelf, until one is named")
+        self.taking = replace(self.taking, gauge="")
         gauge = find_gauge(" ".join(words), self.bench.shelf().gauges)
         self.habits.gauges[gauge.kind] = gauge.id
         return Told(f"gauge {gauge.id}, {gauge.kind}")

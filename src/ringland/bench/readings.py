@@ -78,6 +78,9 @@ _LEAF = {
 _PLACE = re.compile(r"([hH]\d)-?([xyXY])$")
 
 
+NOT_OURS = "-"  # a reading that came by message, taken with a gauge nobody here knows
+
+
 @dataclass(frozen=True, slots=True)
 class Habits:
     """What the person used last: gauge by check, unit by kind. Changed only by the person."""
@@ -88,7 +91,10 @@ class Habits:
 
 @dataclass(frozen=True, slots=True)
 class Taking:
-    """How a reading is taken: beside the words with the values."""
+    """How a reading is taken: beside the words with the values.
+
+    gauge : id of the gauge that was named; `NOT_OURS` for one that is not on the shelf
+    """
 
     gauge: str = ""
     temperature: str = ""
@@ -142,6 +148,8 @@ def _usage(content: Check) -> str:
 
 
 def _gauge(content: Check, taking: Taking, habits: Habits, shelf: dict[str, Gauge]) -> Gauge | None:
+    if taking.gauge == NOT_OURS:
+        return None
     if taking.gauge:
         return find_gauge(taking.gauge, shelf)
     for kind in content.gauges:

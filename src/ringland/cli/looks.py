@@ -18,7 +18,7 @@ HELP = """\
   causes        cause four-corner seizure is cold start because thermostat stuck open
   answers       overrule CHECK accepted because ...  sign HOLD because ...  resolved FINDING because ...
   mending       correct bore H1X 53.216              undo        figure CHECK TEXT because ...
-  in use        gauge BG-2   unit in   temp 24 °C   by Ada   when 14:10
+  in use        gauge BG-2   gauge none (not on the shelf)   unit in   temp 24 °C   by Ada   when 14:10
   look          where  plan  verdicts  parts  settings  prestart  due  log
   leaving       safe (cover, oil, tag)   hand over unstarted   q
   Put ! behind a line to keep a value that was asked about."""

@@ -65,6 +65,9 @@ def brought(book: Book, state: State, verdicts: Verdicts) -> Brought:
                 found.orders_wait.setdefault(part, source)
         if brings.needs_cause:
             damages.append(source)
+    for part in state.explained:
+        for step in book.sheet.parts[part].when_found if part in book.sheet.parts else ():
+            found.steps.setdefault(step, f"{part} found")
     return replace(found, stops=tuple(stops), damages=tuple(damages))
 
 

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from ringland.job.case import Case
+from ringland.job.counts import Tally
 from ringland.sheet.model import Step
 
 
@@ -35,11 +36,25 @@ def open_at(case: Case, name: str) -> list[Open]:
 
 
 def counts_agree(case: Case, step: Step) -> Iterable[Open]:
-    """What came off is accounted for; while building, what goes on as well."""
+    """What came off is accounted for; while building, what goes on as well.
+
+    A piece that came off short is never signed away: an entry tells where it was, or its loss.
+    """
     sides = ("off", "on") if step.phase in ("prestart", "start") else ("off",)
     for tally in case.tallies:
         if tally.side in sides and tally.is_open and tally.part != "rag":
-            yield Open("count", tally.question(), "count again, or tell where it was found")
+            lost = tally.side == "off" and tally.said is not None and tally.missing > 0
+            yield Open("count", tally.question(), _todo(tally), never_signed=lost)
+
+
+def _todo(tally: Tally) -> str:
+    if tally.said is None:
+        return f"{tally.part} {tally.side} {tally.expected}"
+    if tally.missing < 0:
+        return "count again, or sign why"
+    if tally.side == "on":
+        return "put it in, then count again"
+    return f"count again, or: found {tally.part} WHERE IT LAY; a new one does not close it"
 
 
 def readings_taken(case: Case, _step: Step) -> Iterable[Open]:

@@ -46,6 +46,7 @@ def job_text(view: JobView) -> str:
     safe = ", left safe" if view.safe else ""
     lines = [f"{head:<56}  {state}{safe}, {view.entries} entries"]
     lines += [f"  STOP  {stop}" for stop in view.stops]
+    lines += [f"  count  {each}" for each in view.counts]
     if view.asks:
         lines += ["  asks for you", *_verdicts(view.asks, indent="    ")]
     if view.to_get or view.waiting:

@@ -3,6 +3,7 @@
 Text, JSON, page and paper draw these same lines. Start with `job_view` and `change_view`.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ringland.job.case import Case
@@ -117,6 +118,7 @@ class JobView:
 
     asks : the verdicts that ask for the person; stops : sentences of the stops that stand
     next : what to do now
+    counts : what was counted and does not add up, with who counted it when
     """
 
     job: str
@@ -135,6 +137,7 @@ class JobView:
     asks: tuple[VerdictLine, ...]
     to_get: int
     waiting: tuple[str, ...]
+    counts: tuple[str, ...] = ()
 
 
 def job_view(case: Case, job: str) -> JobView:
@@ -161,7 +164,15 @@ def job_view(case: Case, job: str) -> JobView:
         tuple(line for line in board(case) if line.asks),
         sum(not line.in_hand and not line.waits_for for line in lines),
         tuple(line.name for line in lines if line.waits_for and not line.in_hand),
+        tuple(_short_counts(case)),
     )
+
+
+def _short_counts(case: Case) -> Iterator[str]:
+    for tally in case.tallies:
+        said = case.state.counted.get((tally.part, tally.side))
+        if said is not None and tally.is_open:
+            yield f"{tally.question()} (counted by {said.by}, {said.at[:16].replace('T', ' ')})"
 
 
 def board(case: Case, *, everything: bool = False) -> list[VerdictLine]:
