@@ -17,6 +17,7 @@ from ringland.fasten.wrench import WrenchSetting
 from ringland.job.case import Case
 from ringland.job.entries import Fact, FastenerPulled, Gauge, GaugeUsed, GroupSlackened
 from ringland.job.settings import Snug, offset_of, stage_settings, torque_of, wrenches
+from ringland.job.tightening import Tightening
 from ringland.job.torques import Progress, torque_got
 from ringland.quantity import MissingUnit, QuantityError, parse_quantity, show_pair, units_of
 
@@ -109,6 +110,7 @@ class _Said:
     group: str
     count: int
     bare: str = ""
+    adapter_said: bool = False
     positions: list[int] | None = None
     stage: int | None = None
     setting: str = ""
@@ -141,6 +143,7 @@ class _Said:
                     self.pulled = True
                 case "no" if self.words and self.words[0].strip(",") == "adapter":
                     self.words.pop(0)
+                    self.adapter_said = True
                     self.hand = replace(self.hand, adapter="", angle="")
                 case "adapter":
                     self._adapter()
@@ -189,6 +192,7 @@ class _Said:
             raise Refused(f"{self.group}: {error}") from None
 
     def _adapter(self) -> None:
+        self.adapter_said = True
         length = self._quantity("length", "mm")
         angle = "0 deg"
         if self.words and self.words[0] in ("at", "@"):
@@ -229,6 +233,8 @@ def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list
     wrong = [p for p in positions if not 1 <= p <= content.count]
     if wrong:
         raise Refused(f"{group}: there is no number {wrong[0]}; the sheet says {content.count}")
+    if not said.adapter_said and not said.by_feel:
+        _same_geometry(case, group, positions, said.hand)
     setting = "" if said.by_feel else said.setting or _setting(case, group, stage, said.hand, shelf)
     hand = said.hand if setting else Hand()
     wrench = _wrench(hand, shelf) if setting else ""
@@ -249,6 +255,29 @@ def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list
     if wrench and case.state.gauges.get(wrench) != shelf[wrench]:
         facts.insert(0, GaugeUsed(shelf[wrench]))
     return facts
+
+
+def _same_geometry(case: Case, group: str, positions: Sequence[int], hand: Hand) -> None:
+    """Ask where a fastener had another adapter or angle before than the one in hand."""
+    pulls = case.state.tightening.get(group, Tightening()).pulls
+    before = {
+        position: (pull.fact.adapter, pull.fact.angle)
+        for (_, position), pull in sorted(pulls.items())
+        if pull.fact.setting
+    }
+    now = (hand.adapter, hand.angle)
+    others = [p for p in positions if before.get(p, now) != now]
+    if others:
+        numbers = ", ".join(map(str, others))
+        raise Asked(
+            f"{group}: number {numbers} had {_geometry(*before[others[0]])} before, in hand is "
+            f"{_geometry(*now)}. Say which in this line, as in: {group} {others[0]} adapter 50 mm at 90 ok. "
+            "Nothing kept."
+        )
+
+
+def _geometry(adapter: str, angle: str) -> str:
+    return f"the adapter of {adapter} at {angle}" if adapter else "no adapter"
 
 
 def _with_a_lever(pull: FastenerPulled) -> None:

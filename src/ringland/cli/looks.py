@@ -56,7 +56,7 @@ def look(prompt: Prompt, what: What, *, as_json: bool = False, more: bool = Fals
             opened = case.state.opened
             return due_text(prompt.bench, opened.machine if opened else "", as_json=as_json)
         case "log":
-            from ringland.report.change import fact_words
+            from ringland.report.facts import fact_words
 
             rows = [[e.at[:16], e.by, fact_words(e.fact)] for e in case.state.entries]
             return rendered(rows) if as_json else "\n".join(text.columns(rows, indent=""))

@@ -76,4 +76,5 @@ def is_broken(last: str, now: str) -> bool:
 
 
 def _without(pulls: dict[tuple[int, int], Pull], stage: int) -> dict[tuple[int, int], Pull]:
-    return {key: pull for key, pull in pulls.items() if key[0] != stage}
+    """What is left when a stage is void: the later ones rested on it, so they are void too."""
+    return {key: pull for key, pull in pulls.items() if key[0] < stage}

@@ -4,23 +4,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ringland.job.case import Case
-from ringland.job.coding import encode
 from ringland.job.entries import (
     Corrected,
     Entry,
     Fact,
     FastenerPulled,
-    FindingNoted,
     GaugeUsed,
-    HandedOver,
-    PartRenewed,
-    PartsCounted,
     ReadingTaken,
     StepDone,
     Withdrawn,
 )
 from ringland.job.fold import Reading
 from ringland.job.plan import plan
+from ringland.report.facts import fact_words as fact_words  # the pages take it from here
 from ringland.report.view import PlanLine, VerdictLine, plan_line, verdict_line
 
 
@@ -103,37 +99,6 @@ def _withdrawn(after: Case, fact: Withdrawn) -> str:
     gone = [entry.fact for entry in after.state.entries if entry.id in fact.entries]
     said = [fact_words(each) for each in gone if not isinstance(each, GaugeUsed)]
     return said[0] + (f" and {len(said) - 1} more" if len(said) > 1 else "") if said else "nothing"
-
-
-def fact_words(fact: Fact) -> str:
-    """Return a fact in one short line."""
-    match fact:
-        case StepDone():
-            return f"done: {fact.step}"
-        case FindingNoted():
-            return f"{fact.finding}{': ' + fact.remark if fact.remark else ''}"
-        case PartsCounted():
-            return f"{fact.part} {fact.side} {fact.count}"
-        case ReadingTaken():
-            said = ", ".join(each.typed or each.evidence for each in fact.indications)
-            return " ".join(filter(None, [fact.check, fact.place, said]))
-        case FastenerPulled():
-            how = f"set {fact.setting}" if fact.setting else "by feel" if fact.by_feel else "snug"
-            return f"{fact.group} {fact.position}, stage {fact.stage}, {how}"
-        case PartRenewed():
-            label = " ".join(filter(None, [fact.label, fact.batch and f"batch {fact.batch}"]))
-            leaflet = ", with its leaflet" if fact.leaflet else ""
-            return f"new in hand: {fact.count} × {fact.part}{' ' + label if label else ''}{leaflet}"
-        case Corrected():
-            return f"corrected: {fact_words(fact.fact)}"
-        case HandedOver():
-            started = "handed over, started" if fact.started else "handed over unstarted"
-            return f"{started}{': ' + fact.remark if fact.remark else ''}"
-    kind, body = encode(fact)
-    name = kind.partition("/")[0].replace("-", " ")
-    return f"{name}: " + ", ".join(
-        str(v) for v in body.values() if isinstance(v, str | int) and v != ""
-    )
 
 
 def _questions(before: Case, after: Case, facts: Sequence[Fact]) -> Iterator[str]:

@@ -1,0 +1,102 @@
+"""Each kind of fact in one short line, for the log and for "taken back"."""
+
+from typing import assert_never
+
+from ringland.job.entries import (
+    CauseNamed,
+    Corrected,
+    Fact,
+    FastenerPulled,
+    FigureTakenOver,
+    FindingNoted,
+    FindingResolved,
+    GaugeUsed,
+    GroupSlackened,
+    HandedOver,
+    HoldSigned,
+    JobOpened,
+    LossExplained,
+    MadeSafe,
+    PartDecided,
+    PartRenewed,
+    PartsCounted,
+    PhotoTaken,
+    ReadingTaken,
+    StepDone,
+    StepSetAside,
+    ValuePlanned,
+    VerdictOverruled,
+    Withdrawn,
+)
+from ringland.sheet.model import SCOPES
+
+
+def fact_words(fact: Fact) -> str:  # noqa: C901  # one flat case per kind
+    """Return a fact in one short line."""
+    match fact:
+        case JobOpened():
+            scope = next((SCOPES[each] for each in SCOPES if each == fact.scope), fact.scope)
+            return _with(f"job opened on {fact.machine}: {scope}", fact.reason)
+        case GaugeUsed():
+            return f"gauge {fact.gauge.id}, {fact.gauge.kind}"
+        case ReadingTaken():
+            said = ", ".join(each.typed or each.evidence for each in fact.indications)
+            condition = "new" if fact.condition == "as fitted" else ""
+            words = " ".join(filter(None, [condition, fact.check, fact.place, said]))
+            return _with(words, fact.remark)
+        case FindingNoted():
+            return _with(fact.finding, fact.remark)
+        case FindingResolved():
+            return f"resolved: {fact.finding}, because {fact.how}"
+        case PartsCounted():
+            return _with(f"{fact.part} {fact.side} {fact.count}", fact.remark)
+        case LossExplained():
+            return f"found: {fact.count} × {fact.part}, {fact.how}"
+        case StepDone():
+            return _with(f"done: {fact.step}", fact.remark)
+        case StepSetAside():
+            return f"set aside: {fact.step}, because {fact.reason}"
+        case PartRenewed():
+            label = " ".join(filter(None, [fact.label, fact.batch and f"batch {fact.batch}"]))
+            leaflet = ", with its leaflet" if fact.leaflet else ""
+            return f"new in hand: {fact.count} × {fact.part}{' ' + label if label else ''}{leaflet}"
+        case PartDecided():
+            return _because(f"decided: {fact.part} {fact.decision}", fact.reason)
+        case FastenerPulled():
+            how = f"set {fact.setting}" if fact.setting else "by feel" if fact.by_feel else "snug"
+            adapter = f", adapter {fact.adapter} at {fact.angle}" if fact.adapter else ""
+            return f"{fact.group} {fact.position}, stage {fact.stage}, {how}{adapter}"
+        case GroupSlackened():
+            return _because(f"let off: {fact.group}", fact.reason)
+        case PhotoTaken():
+            return _with(" ".join(filter(None, ["photo of", fact.subject, fact.side])), fact.remark)
+        case CauseNamed():
+            return f"cause of {fact.finding}: {fact.cause}, because {fact.evidence}"
+        case VerdictOverruled():
+            what = f"{fact.check}, {fact.condition}"
+            return f"overruled: {what}: {fact.decision}, because {fact.reason}"
+        case HoldSigned():
+            return f"signed: {fact.hold}, because {fact.reason}"
+        case ValuePlanned():
+            return _because(f"planned: {fact.check} {fact.value}", fact.reason)
+        case FigureTakenOver():
+            return f"figure of {fact.path[-1]}: {fact.text}, because {fact.reason}"
+        case MadeSafe():
+            return _with("left safe: covered, oiled, tagged", fact.remark)
+        case HandedOver():
+            return _with(f"handed over {'started' if fact.started else 'unstarted'}", fact.remark)
+        case Withdrawn():
+            entries = "entry" if len(fact.entries) == 1 else "entries"
+            return _because(f"took back {len(fact.entries)} {entries}", fact.reason)
+        case Corrected():
+            return _because(f"corrected: {fact_words(fact.fact)}", fact.reason)
+        case _:
+            assert_never(fact)
+
+
+def _with(words: str, remark: str) -> str:
+    return f"{words}: {remark}" if remark else words
+
+
+def _because(words: str, reason: str) -> str:
+    return f"{words}, because {reason}" if reason else words
