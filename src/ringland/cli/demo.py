@@ -66,7 +66,8 @@ def demo(folder: Path, verbose: bool) -> None:
         )
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for name in (SHEET, *LEAFLETS, *(f"{machine[0]}.lines" for machine in MACHINES)):
+        lines = (f"{name}.lines" for name in ("try", *(machine[0] for machine in MACHINES)))
+        for name in (SHEET, *LEAFLETS, *lines):
             text = (files("ringland.demo") / name).read_text(encoding="utf-8")
             (folder / name).write_text(text, encoding="utf-8")
         log = open_store(store)
