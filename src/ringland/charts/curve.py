@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 Floats = NDArray[np.float64]
+SIZE = (720, 440)  # px
 MOST_LINES = 4  # more cannot be told apart by dash
 DASHES: tuple[Any, ...] = ("solid", (0, (8, 3)), (0, (2, 2)), (0, (8, 2, 2, 2)))
 MARKS = ("D", "o", "s", "^")
@@ -69,6 +70,7 @@ def curve_chart(
     band: Band | None = None,
     points: Points | None = None,
     walls: Sequence[Wall] = (),
+    size: tuple[int, int] = SIZE,
     dark: bool = False,
 ) -> str:
     """Return a chart of curves as SVG text.
@@ -76,6 +78,7 @@ def curve_chart(
     words : title, description, axis titles
     lines : up to four
     band, points, walls : what is there
+    size : width and height [px]; smaller for paper, where the letters keep their size
     dark : for a dark page
     Raises ValueError when there is nothing to draw or too much to tell apart.
 
@@ -102,7 +105,7 @@ def curve_chart(
         for wall in walls:
             _wall(axes, theme, wall)
 
-    return render(words, paint, dark=dark)
+    return render(words, paint, size=size, dark=dark)
 
 
 def _end_label(

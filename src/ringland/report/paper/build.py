@@ -1,0 +1,270 @@
+"""The build sheet: one page that an owner understands, the full record behind it."""
+
+from collections.abc import Iterator
+
+from ringland.report.paper import record
+from ringland.report.paper.blocks import (
+    Blanks,
+    Block,
+    Cell,
+    Gallery,
+    Heading,
+    Items,
+    Keep,
+    NewPage,
+    Paper,
+    Text,
+    listed,
+    section,
+    table,
+)
+from ringland.report.paper.jobfile import JobFile
+from ringland.report.paper.plots import plots
+from ringland.report.paper.torques import torque_log
+from ringland.report.view import board, job_view, prestart_view, settings_view
+from ringland.report.words import overruled_words
+from ringland.sheet.model import SCOPES
+
+ON_FIRST_PAGE = 7  # lines of a list; the record behind holds them all
+GOOD = ("within", "within, worn")
+
+
+def build_sheet(file: JobFile) -> Paper:
+    """Return the build sheet of a job."""
+    return Paper(
+        "build sheet", _title(file), file.about, file.date, (*_first_page(file), *_record(file))
+    )
+
+
+def _title(file: JobFile) -> str:
+    hours = f" at {file.opened.hours}" if file.opened.hours else ""
+    return f"{file.opened.machine}: {SCOPES[file.case.book.scope]}{hours}"
+
+
+# -- the page for the owner ----------------------------------------------------------------------
+
+
+def _first_page(file: JobFile) -> Iterator[Block]:
+    yield _state(file)
+    yield Text(f"Why it was done: {file.opened.reason or 'not said'}.")
+    yield from section("What was found", _found(file))
+    yield from section("What is new", _new(file))
+    yield from section("How it was left", _left(file))
+    yield from section("What is open", _open(file))
+    yield from section("When it is due again", next_due(file))
+    yield Text(
+        "Running in, fuel and signs of danger stand on the owner's page. The maker's manual comes "
+        "first; a computed figure never outranks it.",
+        "note",
+    )
+    yield Blanks(("for the bench: name, date, signature", "for the owner: name, date, signature"), 2)
+    yield NewPage()
+
+
+def _state(file: JobFile) -> Block:
+    handed = file.case.state.handed_over
+    if handed and handed.fact.started:
+        said = f"Handed over started and proven by {handed.by} on {handed.at[:10]}"
+        return Text(": ".join(filter(None, [said, handed.fact.remark])) + ".", "lead")
+    forbids = prestart_view(file.case)
+    if handed:
+        said = f"Handed over unstarted by {handed.by} on {handed.at[:10]}"
+        said = ": ".join(filter(None, [said, handed.fact.remark]))
+        return Text(f"{said}. Do not start it before what is open is closed.", "stop")
+    if forbids:
+        return Text(
+            f"Not finished. {len(forbids)} things forbid the first start; do not start it yet.", "stop"
+        )
+    return Text("Ready for the first start; not handed over yet.", "lead")
+
+
+def _found(file: JobFile) -> Block:
+    items = [
+        Cell(name, said.fact.remark, bold=True) for name, said in file.case.state.noted.items()
+    ]
+    items += [
+        Cell(
+            f"{line.check}: {line.value or line.word}, {line.limit}".rstrip(", "),
+            line.overruled or line.todo or line.reason,
+            sign=record.sign_of(line.word),
+        )
+        for line in board(file.case)
+        if line.condition == "as found" and line.value and line.word not in (*GOOD, "not judged")
+    ]
+    return _short(items, none="Nothing out of the ordinary; all that was read is within its limits.")
+
+
+def _new(file: JobFile) -> Block:
+    renewed = [
+        f"{part}{': ' + said.fact.label if said.fact.label else ''}"
+        for part, renewals in file.case.state.renewed.items()
+        for said in renewals
+    ]
+    if not renewed:
+        return Text("No part was renewed.")
+    return Text(f"{len(renewed)} parts: {', '.join(renewed)}.")
+
+
+def _left(file: JobFile) -> Block:
+    fitted = {line.check for line in board(file.case) if line.value and line.condition == "as fitted"}
+    lines = [
+        line
+        for line in board(file.case)
+        if line.value
+        and (
+            line.condition == "as fitted"
+            or (line.word == "within, worn" and not {line.check, line.part} & {*fitted, *file.case.renew})
+        )
+    ]
+    items = [
+        Cell(f"{line.check}, {line.condition}: {line.value}", sign=record.sign_of(line.word))
+        for line in lines
+    ]
+    tight = [n for n in file.case.groups() if file.case.progress(n).is_complete]
+    groups = len(file.case.groups())
+    items.append(Cell(f"{len(tight)} of {groups} groups of fasteners are tightened and logged"))
+    return _short(items, none="")
+
+
+def open_points(file: JobFile) -> list[Cell]:
+    """Return what is handed over open: stops, what forbids the start, overruled verdicts, signatures."""
+    state = file.case.state
+    items = [Cell(each.what, each.todo) for each in prestart_view(file.case)]
+    items += [
+        Cell(f"{v.check}, {v.condition}: {v.word}", overruled_words(v), sign=record.sign_of(v.word))
+        for v in file.case.verdicts.values()
+        if v.overruled is not None
+    ]
+    items += [
+        Cell(f"{hold} was signed by {said.by}", said.fact.reason) for hold, said in state.signed.items()
+    ]
+    items += [
+        Cell(f"{line.check}, {line.condition}: {line.word}", line.todo or line.reason,
+             sign=record.sign_of(line.word))
+        for line in job_view(file.case, file.job).asks
+    ]  # fmt: skip
+    return items
+
+
+def _open(file: JobFile) -> Block:
+    return _short(open_points(file), none="Nothing is open.")
+
+
+def next_due(file: JobFile) -> Block:
+    """Return the hours of each part against the maker's interval."""
+    rows = [
+        (Cell(each.part, bold=True), "not known" if each.run is None else f"{each.run:.1f} h", each.words)
+        for each in file.hours
+    ]
+    return table(
+        ("part", "run", "left"), rows, (50, 30, 100),
+        none="The sheet gives no intervals: judge by the drop of compression from the own baseline.",
+    )  # fmt: skip
+
+
+def _short(items: list[Cell], *, none: str) -> Block:
+    if len(items) <= ON_FIRST_PAGE:
+        return listed(items, none=none)
+    rest = len(items) - ON_FIRST_PAGE + 1
+    return Items((*items[: ON_FIRST_PAGE - 1], Cell(f"and {rest} more, in the record behind")))
+
+
+# -- the record ----------------------------------------------------------------------------------
+
+
+def _record(file: JobFile) -> Iterator[Block]:
+    yield from section("The machine", record.machine(file))
+    yield from section("Verdicts", record.verdicts(file), record.read_back_note(file), _norm(file))
+    yield from section("Findings", record.findings(file))
+    yield from section("Decisions, signatures and what was overruled", record.decisions(file))
+    yield from section("Parts renewed", record.parts(file))
+    yield from section("Counted off and on", record.counts(file))
+    yield from section("Settings used", _settings(file))
+    yield from section("Torque log", *torque_log(file))
+    yield from section("Tests and their rules", _tests(file))
+    yield from section("Fluids", _fluids(file))
+    yield from section("Plots", *_plots(file))
+    yield from section("Readings as taken", record.readings(file))
+    yield from section("Work done", record.work(file))
+    pictures = record.photos(file)
+    yield from section("Photos", *([Gallery(pictures)] if pictures else [Text("No photo was taken.")]))
+    yield from section("Open points", listed(open_points(file), none="Nothing is open."))
+    yield from section("Baseline and next due", _baseline(file), next_due(file), record.mended(file))
+    yield Keep(
+        (
+            Heading("Signatures"),
+            Blanks(
+                (
+                    "stripped by: name, date",
+                    "measured by: name, date",
+                    "built by: name, date",
+                    "tightened by: name, date",
+                    "tested by: name, date",
+                    "handed over to: name, date",
+                ),
+                2,
+            ),
+        )
+    )
+
+
+def _norm(file: JobFile) -> Text:
+    norms = file.case.book.norms
+    return Text(
+        f"Within at {100 * norms.prove:.0f} % probability of conforming or more, beyond at "
+        f"{100 * norms.disprove:.0f} % or less, undecided between (ISO 14253-1, JCGM 106). ± is at 95 %. "
+        "In a picture the wall is the limit, the doubled line the wear allowance, the arrows the ±.",
+        "note",
+    )
+
+
+def _settings(file: JobFile) -> Block:
+    rows = [
+        (
+            Cell(line.name, bold=True),
+            line.value or f"not given: {line.missing}",
+            Cell("", "; ".join(filter(None, [line.remark, line.source]))),
+        )
+        for line in settings_view(file.case)
+    ]
+    return table(("setting", "value", "rests on"), rows, (45, 60, 75), none="The job sets nothing.")
+
+
+def _tests(file: JobFile) -> Block:
+    rows = []
+    for verdict in file.case.verdicts.values():
+        check = file.case.book.sheet.checks[verdict.check]
+        if not check.profile or verdict.value is None:
+            continue
+        profile = file.case.book.figures.tests.get(check.profile)
+        rule = profile.typed if profile else "no rule in the sheet"
+        word = Cell(verdict.word, verdict.reason, sign=record.sign_of(verdict.word))
+        people = file.people(verdict.value.entries)
+        name = Cell(verdict.check, verdict.condition, bold=True)
+        rows.append((name, verdict.value.shown, rule, word, people))
+    head = ("test", "read", "rule", "verdict", "by")
+    return table(head, rows, (34, 32, 40, 58, 18), none="No pressure test was made.")
+
+
+def _fluids(file: JobFile) -> Block:
+    sheet = file.case.book.sheet
+    items = [f"{name}: {text.replace(' @', ',')}" for name, text in sheet.fluids.items()]
+    for verdict in file.case.verdicts.values():
+        if sheet.checks[verdict.check].unit == "volume" and verdict.value is not None:
+            items.append(f"{verdict.check}: {record.verdict_line(file.case, verdict).value}")
+    return listed(items, none="The sheet names no fluids.")
+
+
+def _plots(file: JobFile) -> list[Block]:
+    found = plots(file)
+    return [Gallery(tuple(found))] if found else [Text("Too little was read for a plot.")]
+
+
+def _baseline(file: JobFile) -> Text:
+    new = file.case.verdicts.get(("cranking compression", "as fitted"))
+    old = file.opened.baseline
+    was = f"Until now: {old.value} on {old.gauge}, {old.hours}".rstrip(", ") if old else "None until now"
+    if new is None or new.value is None:
+        return Text(f"{was}. Take a new one on the same gauge after the first real ride.")
+    return Text(f"{was}. Read after this job: {new.value.shown} on {', '.join(new.value.gauges)}.")
+

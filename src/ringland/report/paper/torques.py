@@ -1,0 +1,105 @@
+"""The torque log: what was set, what each fastener got, and the joint from above."""
+
+from collections.abc import Iterator
+
+from ringland.job.entries import FastenerPulled
+from ringland.job.settings import torque_of
+from ringland.job.tightening import Pull, Tightening
+from ringland.job.torques import stages_in, torque_got
+from ringland.quantity import parse_quantity, show, show_pair
+from ringland.report.drawings.joint import joint_picture
+from ringland.report.paper.blocks import Beside, Block, Cell, Heading, Picture, Table, Text
+from ringland.report.paper.jobfile import JobFile, moment
+from ringland.report.paper.pictures import drawing
+from ringland.report.paper.record import NOT_READ_BACK
+from ringland.sheet.model import FastenerGroup
+
+
+def torque_log(file: JobFile) -> Iterator[Block]:
+    """Yield each group that is tightened in this job, the joint beside its log."""
+    for name, group in file.case.groups().items():
+        tightening = file.case.state.tightening.get(name, Tightening())
+        body = (
+            Text(wanted(file, name, group)),
+            *_log(group, tightening),
+            *(Text(f"Open: {each}") for each in file.case.progress(name).open if tightening.pulls),
+        )
+        yield Heading(name, 2)
+        if not tightening.pulls:
+            yield Text(f"{wanted(file, name, group)}. Not tightened in this job.")
+        elif group.count > 1:
+            yield Beside(joint(file, name), body, share=0.24)
+        else:
+            yield from body
+
+
+def wanted(file: JobFile, name: str, group: FastenerGroup) -> str:
+    """Return what the sheet asks of a group: count, thread, torque, condition, order."""
+    torque = torque_of(file.case.book, name)
+    figure = file.case.book.figures.torques.get(name)
+    said = show_pair(torque) if torque else "no torque in the sheet"
+    mark = "" if not torque or name in file.case.book.sheet.read_back else f" {NOT_READ_BACK}"
+    page = f", {figure.page}{mark}" if figure and figure.page else mark
+    condition = f", {group.condition}" if group.condition else ""
+    order = file.case.progress(name).order
+    crosswise = f", order {'-'.join(map(str, order))}" if group.count > 2 else ""
+    return f"{group.count} × {group.thread}, {said}{page}{condition}{crosswise}"
+
+
+def joint(file: JobFile, name: str, *, blank: bool = False) -> Picture:
+    """Return the joint from above; blank for paper that is filled in by pencil."""
+    progress = file.case.progress(name)
+    tight = progress.order if progress.stage is None else progress.pulled
+    title = (
+        f"{name} from above, exhaust left, order {'-'.join(map(str, progress.order))}"
+        + ("" if blank else f", {len(tight)} of {progress.count} tight")
+    )
+    svg = joint_picture(progress.count, progress.order, () if blank else tight, None, title)
+    key = "".join(letter if letter.isalnum() and letter.isascii() else "-" for letter in name)
+    return drawing(f"joint-{key}{'-blank' if blank else ''}", svg)
+
+
+def _log(group: FastenerGroup, tightening: Tightening) -> Iterator[Block]:
+    if not tightening.pulls:
+        return
+    stages, pulls = stages_in(group, tightening), tightening.pulls
+    days = dict.fromkeys((pull.by, pull.at[:10]) for pull in pulls.values())
+    rows = []
+    for position in range(1, group.count + 1):
+        of_one = [pulls.get((stage, position)) for stage in range(1, stages + 1)]
+        rows.append((str(position), *(_pulled(pull, alone=len(days) == 1) for pull in of_one)))
+    names = [stage_name(group, stage, stages) for stage in range(1, stages + 1)]
+    yield Table(("no.", *names), tuple(rows), (8, *[30] * stages))
+    tools = [tool for tool in dict.fromkeys(_tool(pull.fact) for pull in pulls.values()) if tool]
+    by = "; ".join(f"{person} on {day}" for person, day in days)
+    yield Text(f"By {by}, with {'; '.join(tools) or 'no torque wrench'}.", "note")
+
+
+def stage_name(group: FastenerGroup, stage: int, stages: int) -> str:
+    """Return what a stage is called: its share of the torque, or the check pass."""
+    if stage > len(group.stages):
+        return "check pass"
+    return f"stage {stage}, {group.stages[stage - 1]} %" if stages > 1 else "pulled"
+
+
+def _pulled(pull: Pull | None, *, alone: bool) -> Cell:
+    if pull is None:
+        return Cell("not pulled")
+    fact = pull.fact
+    if fact.by_feel or not fact.setting:
+        said = "by feel"
+    else:
+        unit = parse_quantity(fact.setting, "torque").unit
+        said = f"set {fact.setting}"
+        said += f", got {show(torque_got(fact), unit, 1)}" if fact.adapter else ""
+    moved = f", moved {fact.moved}" if fact.moved else ""
+    when = pull.at[11:16] if alone else f"{pull.by}, {moment(pull.at)}"
+    return Cell(said, f"{when}{moved}")
+
+
+def _tool(fact: FastenerPulled) -> str:
+    if not fact.wrench:
+        return ""
+    adapter = f", adapter {fact.adapter} at {fact.angle}" if fact.adapter else ""
+    length = f", {fact.wrench_length}" if fact.wrench_length else ""
+    return f"{fact.wrench}{length}{adapter}"
