@@ -5,7 +5,7 @@ sheet, one of its variants. A layer wins over those before it, name by name.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from ringland.sheet.figures import Figures, read_figures, read_leaflet
@@ -13,17 +13,28 @@ from ringland.sheet.layers import made_ready, merged, spellings, variant_layer, 
 from ringland.sheet.model import Leaflet, Sheet
 from ringland.sheet.problems import in_order, of_troubles, problem, validated
 from ringland.sheet.references import broken_references
-from ringland.sheet.text import BadSheet, Problem, Source, Tree, did_you_mean, read_source
+from ringland.sheet.text import BadSheet, Path, Problem, Source, Tree, did_you_mean, read_source
 
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """A sheet that is sound: its merged tree (what a job keeps), its content, its figures."""
+    """A sheet that is sound: its merged tree (what a job keeps), its content, its figures.
+
+    written : the path as the file has it, of what was brought to another name or section
+    """
 
     tree: Tree
     sheet: Sheet
     figures: Figures
     variants: tuple[str, ...] = ()
+    written: Mapping[Path, Path] = field(default_factory=dict)
+
+    def where(self, path: Path) -> Path:
+        """Return a path of the merged tree as the file has it."""
+        for length in range(len(path), 0, -1):
+            if path[:length] in self.written:
+                return self.written[path[:length]] + path[length:]
+        return path
 
 
 def load_sheet(
@@ -67,7 +78,7 @@ def load_variants(text: str, file: str, common: Mapping[str, str]) -> dict[str |
 
 def load_common(text: str, file: str) -> Loaded:
     """Load a common sheet by itself, as if an engine without figures extended it."""
-    source = read_source(text, file)
+    source = _common(text, file)
     named = {"engine": source.tree.get("common sheet", file), **source.tree}
     return _sound([without(Source(named, source.places), "common sheet")], file)
 
@@ -123,7 +134,7 @@ def _laid(
     problems = in_order(problems + found)
     if loaded is None or problems:
         return None, problems
-    return Loaded(loaded.tree, loaded.sheet, loaded.figures, variants), []
+    return replace(loaded, variants=variants), []
 
 
 def _extended(source: Source, common: Mapping[str, str], file: str) -> list[Source]:
@@ -134,13 +145,13 @@ def _extended(source: Source, common: Mapping[str, str], file: str) -> list[Sour
         near = did_you_mean(str(name), common) or f" There are: {', '.join(common)}"
         why = f"there is no common sheet {name!r}.{near}"
         raise BadSheet([problem(source, ("extends",), why, file)])
-    return [_common(name, common[name])]
+    return [without(_common(common[name], f"{name}.yaml"), "common sheet")]
 
 
 @lru_cache(maxsize=4)
-def _common(name: str, text: str) -> Source:
+def _common(text: str, file: str) -> Source:
     # parsing its thousand lines is nearly all the time of loading a sheet: about 0.15 s
-    return without(read_source(text, f"{name}.yaml"), "common sheet")
+    return read_source(text, file)
 
 
 def _sound(layers: Sequence[Source], file: str) -> Loaded:
@@ -165,7 +176,7 @@ def _read(layers: Sequence[Source], file: str) -> tuple[Loaded | None, list[Prob
     troubles += broken_references(sheet)
     troubles = [each for each in troubles if not any(repr(name) in each.message for name in lost)]
     problems += of_troubles(whole, troubles, file)
-    return Loaded(whole.tree, sheet, figures), in_order(problems)
+    return Loaded(whole.tree, sheet, figures, written=whole.written), in_order(problems)
 
 
 def _lost(tree: Tree, sheet: Sheet) -> set[str]:

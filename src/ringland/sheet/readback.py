@@ -5,15 +5,16 @@ afterwards, or that a variant has otherwise, is not read back.
 """
 
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from ringland.quantity import QuantityError, Span, parse_quantity
-from ringland.sheet.figure import Figure, clauses_of, figure_text, parse_figure, split_page
+from ringland.sheet.figure import Figure, clauses_of, ends_of, figure_text, parse_figure, split_page
 from ringland.sheet.figures import Figures
 from ringland.sheet.model import Sheet
 from ringland.sheet.text import Path
 
+WHOLE = ("test", "fluid", "lengths", "share of bore")  # kinds that are typed as one text
 _NOTE = re.compile(r"(?P<who>.*?)(?:\s+(?P<date>\d{4}-\d\d-\d\d))?(?:\s+as\s+(?P<value>.+))?$")
 
 
@@ -22,14 +23,25 @@ class Typed:
     """One figure as a person typed it into the sheet.
 
     key : its name in the read-back section; path : where it stands; kind : of its unit
-    value : without its page
+    value : in the house's spelling, raw : as it was typed, both without the page
     """
 
     key: str
     path: Path
     kind: str
     value: str
+    raw: str
     page: str
+
+    @property
+    def shape(self) -> str:
+        """Which halves a figure has, as words for the person who reads it back."""
+        if self.kind in WHOLE:
+            return ""
+        figure = parse_figure(self.value, self.kind)
+        if figure.service is None:
+            return ""
+        return "limit" if figure.new is None else "new, then limit"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +57,11 @@ def typed_figures(sheet: Sheet, figures: Figures) -> Iterator[Typed]:
     """Yield every figure of a sheet that can be read back, in the order they stand in it."""
     for name, figure in figures.limits.items():
         kind = "share of bore" if figure.per_bore else _kind(figure)
-        yield Typed(name, ("figures", name), kind, figure_text(figure), figure.page)
+        raw = split_page(figure.typed)[0]
+        yield Typed(name, ("figures", name), kind, figure_text(figure), raw, figure.page)
     for name, figure in figures.torques.items():
-        path = ("fasteners", name, "torque")
-        yield Typed(name, path, "torque", figure_text(figure), figure.page)
+        path, raw = ("fasteners", name, "torque"), split_page(figure.typed)[0]
+        yield Typed(name, path, "torque", figure_text(figure), raw, figure.page)
     sections: dict[str, Mapping[str, str]] = {
         "class": sheet.piston_classes,
         "test": sheet.tests,
@@ -61,10 +74,10 @@ def typed_figures(sheet: Sheet, figures: Figures) -> Iterator[Typed]:
             value, page = split_page(text)
             if word != "fluid" or value[:1].isdigit():
                 kind = {"class": "length", "hours": "time"}.get(word, word)
-                yield Typed(f"{word} {name}", (names[word], name), kind, value, page)
+                yield Typed(f"{word} {name}", (names[word], name), kind, value, value, page)
     if sheet.base_gaskets:
         text = ", ".join(sheet.base_gaskets)
-        yield Typed("base gaskets", ("base gaskets",), "lengths", text, "")
+        yield Typed("base gaskets", ("base gaskets",), "lengths", text, text, "")
 
 
 def _kind(figure: Figure) -> str:
@@ -102,6 +115,38 @@ def read_back_by(sheet: Sheet, typed: Typed) -> str:
 def is_stale(sheet: Sheet, typed: Typed) -> bool:
     """Say whether a figure was read back as another value than it has now."""
     return typed.key in sheet.read_back and not read_back_by(sheet, typed)
+
+
+def completed(said: str, typed: Typed, units: dict[str, str], ask: Callable[[str], str]) -> str:
+    """Return what a reader typed as a whole figure, asking for the half that is not there yet.
+
+    units : the unit of each kind that this reader has typed before; a torque always needs its own
+    ask : asks for the limit in service
+    Raises QuantityError; MissingUnit where the reader has not yet said in which unit he reads.
+    """
+    kind = typed.kind
+    if kind in WHOLE:
+        return said
+    default = None if kind == "torque" else units.get(kind)
+    wanted = parse_figure(typed.value, kind)
+    read = parse_figure(said, kind, default=default)
+    units |= {end.unit.kind: end.unit.name for end in ends_of(read)}
+    if wanted.new is None and read.service is None:
+        read = _as_limit(read, wanted)
+    elif wanted.service is not None and read.service is None and (more := ask("its limit").strip()):
+        limit = parse_figure(more, kind, default=None if kind == "torque" else units.get(kind))
+        limit = limit if limit.service else _as_limit(limit, wanted)
+        read = replace(read, service=limit.service)
+    return figure_text(read)
+
+
+def _as_limit(read: Figure, wanted: Figure) -> Figure:
+    """A bare number read as a limit is one on the side that the sheet has it."""
+    service = wanted.service
+    if read.new is None or read.nominal is None or service is None:
+        return read
+    low, high = (read.new.low if service.low else None), (read.new.high if service.high else None)
+    return replace(read, new=None, service=Span(low, high))
 
 
 def same_value(one: str, other: str, kind: str) -> bool:

@@ -1,0 +1,77 @@
+"""Sheets as text for a person: figures with page and reader, what is missing and what that blocks."""
+
+from collections.abc import Iterable, Sequence
+
+from ringland.report.text import columns
+from ringland.sheet.missing import Missing
+from ringland.sheet.showing import FigureLine, SheetView
+
+SECTIONS = {
+    "figures": "figures",
+    "fasteners": "fasteners",
+    "piston classes": "piston classes",
+    "base gaskets": "base gaskets",
+    "tests": "tests",
+    "hours": "maker's hours",
+    "fluids": "fluids",
+}
+OFFERED = "common practice, not the maker's"
+
+
+def sheet_text(view: SheetView, *, everything: bool = False) -> str:
+    """Return the figures in force; `everything` lists all that is not given as well."""
+    lines = [_head(view)]
+    lines += [f"  lacks {', '.join(view.not_fitted)}"] if view.not_fitted else []
+    lines += [f"  manual: {view.manual}"] if view.manual else []
+    lines += [f"  variants: {', '.join(view.variants)}"] if view.variants else []
+    for section, title in SECTIONS.items():
+        found = [line for line in view.figures if line.section == section]
+        if found:
+            lines += [title, *columns(map(_row, found))]
+    asked = [each for each in view.not_given if each.asked or everything]
+    if asked:
+        lines += ["not given (never guessed)", *missing_rows(asked)]
+    if view.not_read_back:
+        count = f"{view.not_read_back} of {len(view.figures)}"
+        lines.append(f"{count} figures are not read back against the manual")
+    return "\n".join(lines)
+
+
+def _head(view: SheetView) -> str:
+    variant = f", variant {view.variant}" if view.variant else ""
+    years = f", {view.years}" if view.years else ""
+    return f"{view.engine}{variant}{years}"
+
+
+def _row(line: FigureLine) -> list[str]:
+    reader = f"read back by {line.read_back}" if line.read_back else "not read back"
+    if line.changed_since:
+        reader = "changed since it was read back"
+    variant = "of this variant" if line.of_variant else ""
+    figure = ", ".join(filter(None, [line.figure, line.beside]))
+    return [line.name, figure, line.page, reader, variant]
+
+
+def missing_rows(found: Iterable[Missing]) -> list[str]:
+    """Return missing figures as lines: name, what it blocks, what is common practice."""
+    return columns(
+        [each.title, each.blocks, f"{OFFERED}: {each.common_practice}"]
+        if each.common_practice
+        else [each.title, each.blocks]
+        for each in found
+    )
+
+
+def missing_text(engine: str, scope: str, found: Sequence[Missing], file: str) -> str:
+    """Return what is not given; what only something else calls for is told in one line."""
+    title = f"{engine}, {scope}" if scope else engine
+    asked = [each for each in found if each.asked]
+    rest = [each.title for each in found if not each.asked]
+    if not found:
+        return f"{title}: every figure is given"
+    lines = [f"{title}: {len(asked)} not given, {len(rest)} more that are rarely called for"]
+    lines += missing_rows(asked)
+    if rest:
+        lines.append(f"rarely called for: {', '.join(rest)}")
+    lines.append(f"Nothing is guessed. Type what the manual gives into {file}, and check it again.")
+    return "\n".join(lines)
