@@ -7,56 +7,34 @@ a file are real input.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
-from pathlib import Path
 from typing import Literal
 
-from ringland.bench import sheets
+from ringland.bench import answers, work
 from ringland.bench.bench import Bench, Outcome
 from ringland.bench.names import Kind, find, must_find, nearest, spellings
 from ringland.bench.readings import (
     NOT_OURS,
     Habits,
     Taking,
-    condition_now,
     find_gauge,
     take,
 )
 from ringland.bench.refusal import Refused
 from ringland.bench.tighten import Hand, Instruction, instruction, last_hand, tighten
+from ringland.bench.times import instant
 from ringland.job.case import Case
 from ringland.job.entries import (
-    CauseNamed,
     Condition,
     Corrected,
     Entry,
     Fact,
-    FigureTakenOver,
-    FindingNoted,
-    FindingResolved,
-    HandedOver,
-    HoldSigned,
     JobOpened,
-    LossExplained,
-    MadeSafe,
-    PartDecided,
-    PartRenewed,
-    PartsCounted,
     ReadingTaken,
-    StepDone,
-    StepSetAside,
     ValuePlanned,
-    VerdictOverruled,
     Withdrawn,
 )
-from ringland.job.holds import open_at
-from ringland.job.plan import plan
-from ringland.job.steps import count_of
 from ringland.quantity import QuantityError, parse_quantity
 from ringland.quantity.units import UnitError, find_unit
-from ringland.sheet.load import sheet_of
-from ringland.sheet.model import PHASES
-from ringland.sheet.text import BadSheet
 
 What = Literal[
     "plan", "verdicts", "parts", "settings", "prestart", "due", "log", "help", "where", "causes"
@@ -139,13 +117,13 @@ class Prompt:
         sheet = self.case.book.sheet
         for index, word in enumerate(words[1:], 1):
             if word.casefold() in ("off", "on") and find(sheet, words[:index], ("part",)):
-                return self._count(words)
+                return self._keep(work.count(self.case, words))
         if find(sheet, words, ("finding",)) and self._longest(words) == "finding":
-            return self._note(words)
+            return self._keep(work.note(self.case, words))
         if find(sheet, words, ("check",)):
             return self._measure(words)
         if find(sheet, words, ("finding",)):
-            return self._note(words)
+            return self._keep(work.note(self.case, words))
         if find(sheet, words, ("group",)):
             return self._torque(words)
         raise Refused(self._unknown(words))
@@ -178,81 +156,6 @@ class Prompt:
             self.case, named.name, named.rest, self.taking, self.habits, self.bench.shelf().gauges
         )
         return self._keep(facts)
-
-    def _note(self, words: list[str]) -> Reply:
-        named = must_find(self.case.book.sheet, words, "finding")
-        return self._keep([FindingNoted(named.name, remark=" ".join(named.rest))])
-
-    def _count(self, words: list[str]) -> Reply:
-        index = next(i for i, word in enumerate(words) if word.casefold() in ("off", "on"))
-        named = must_find(self.case.book.sheet, words[:index], "part")
-        number, *remark = words[index + 1 :] or [""]
-        if not number.isdigit():
-            raise Refused(
-                f"{named.name} {words[index]} how many? as in '{named.name} {words[index]} 2'"
-            )
-        side: Literal["off", "on"] = "off" if words[index].casefold() == "off" else "on"
-        return self._keep([PartsCounted(named.name, side, int(number), " ".join(remark))])
-
-    def _done(self, words: list[str]) -> Reply:
-        if len(words) == 1 and words[0].casefold() in PHASES:
-            return self._keep(whole_phase(self.case, words[0].casefold()))
-        case = self.case
-        named = must_find(case.book.sheet, words, "step")
-        item = next((i for i in plan(case).items if i.id == f"step:{named.name}"), None)
-        if item is None:
-            raise Refused(f"{named.name} does not belong to this job (scope {case.book.scope})")
-        if item.kind == "hold":
-            raise Refused(
-                f"{named.name} is a hold point: it opens by itself, or: sign {named.name} because REASON"
-            )
-        if item.waits_for:
-            raise Refused(
-                f"{named.name} waits for {', '.join(item.waits_for)}. Do that first, then this"
-            )
-        return self._keep([StepDone(named.name, " ".join(named.rest))])
-
-    def _aside(self, words: list[str]) -> Reply:
-        what, reason = _because(words, "aside STEP because REASON")
-        sheet = self.case.book.sheet
-        named = must_find(sheet, what, "step")
-        if sheet.steps[named.name].hold:
-            raise Refused(
-                f"{named.name} is a hold point: sign {named.name} because REASON, if it may be"
-            )
-        return self._keep([StepSetAside(named.name, reason)])
-
-    def _renew(self, words: list[str]) -> Reply:
-        """One part, all parts of a kit ("renew piston kit"), or all that are still to get."""
-        case = self.case
-        said = " ".join(words).casefold()
-        if said == "all" or said in case.book.sheet.kits:
-            open_lines = [
-                line for line in case.parts.lines() if not line.in_hand and not line.waits_for
-            ]
-            in_kit = {name: part.in_kit for name, part in case.book.sheet.parts.items()}
-            wanted = [line for line in open_lines if said in ("all", in_kit[line.name])]
-            if not wanted:
-                raise Refused(f"nothing of {said} is to get now: see 'parts' for what waits")
-            return self._keep([PartRenewed(line.name, line.count) for line in wanted])
-        named = must_find(case.book.sheet, words, "part")
-        rest = list(named.rest)
-        leaflet = None
-        if "leaflet" in rest:
-            at = rest.index("leaflet")
-            if at + 1 >= len(rest):
-                raise Refused("name the leaflet's file: renew piston leaflet FILE")
-            leaflet = sheets.leaflet(Path(rest[at + 1]).expanduser(), case.book.sheet)
-            del rest[at : at + 2]
-        count = count_of(case.book.sheet, named.name)
-        if rest and rest[0].isdigit():
-            count = int(rest.pop(0))
-        batch = ""
-        if "batch" in rest:
-            at = rest.index("batch")
-            batch = " ".join(rest[at + 1 :])
-            del rest[at:]
-        return self._keep([PartRenewed(named.name, count, " ".join(rest), batch, leaflet)])
 
     def _torque(self, words: list[str]) -> Reply:
         case = self.case
@@ -291,63 +194,6 @@ class Prompt:
             raise Refused(f"there is nothing of {self.bench.by} to take back in this job")
         return self._keep([Withdrawn(tuple(entry.id for entry in entries))])
 
-    def _overrule(self, words: list[str]) -> Reply:
-        what, reason = _because(words, "overrule CHECK DECISION because REASON")
-        named = must_find(self.case.book.sheet, what, "check")
-        rest = " ".join(named.rest)
-        condition = condition_now(self.case, named.name)
-        for said in ("as found", "as fitted"):
-            if said in rest:
-                condition = "as found" if said == "as found" else "as fitted"
-                rest = rest.replace(said, "").strip()
-        return self._keep([VerdictOverruled(named.name, condition, rest or "accepted", reason)])
-
-    def _sign(self, words: list[str]) -> Reply:
-        what, reason = _because(words, "sign HOLD because REASON")
-        case = self.case
-        named = find(case.book.sheet, what, ("step",)) or must_find(
-            case.book.sheet, what, "finding", "check"
-        )
-        step = case.book.sheet.steps.get(named.name)
-        if step is not None and not step.hold:
-            raise Refused(
-                f"{named.name} is a step, no hold point: do it, or: aside {named.name} because REASON"
-            )
-        never = step is not None and step.never_signed
-        never = never or any(s.source == named.name and s.never_signed for s in case.brought.stops)
-        if never:
-            raise Refused(
-                f"{named.name} can never be signed away. The honest way out: hand over unstarted"
-            )
-        for each in open_at(case, named.name) if named.name in case.steps else ():
-            if each.never_signed:
-                raise Refused(f"{each.what}. Nobody can sign that away: {each.todo}")
-        return self._keep([HoldSigned(named.name, reason)])
-
-    def _cause(self, words: list[str]) -> Reply:
-        what, evidence = _because(words, "cause DAMAGE is CAUSE because EVIDENCE")
-        named = must_find(self.case.book.sheet, what, "finding", "check")
-        cause = " ".join(named.rest).removeprefix("is ").strip(" :")
-        if not cause:
-            raise Refused("name the cause: cause DAMAGE is CAUSE because EVIDENCE")
-        return self._keep([CauseNamed(named.name, cause, evidence)])
-
-    def _decide(self, words: list[str]) -> Reply:
-        what, reason = _because(words, "", needed=False)
-        named = must_find(self.case.book.sheet, what, "part")
-        decision = " ".join(named.rest)
-        if not decision:
-            raise Refused(f"decide {named.name} how? reuse, renew, clean, dress, send out, class X")
-        return self._keep([PartDecided(named.name, decision, reason)])
-
-    def _found(self, words: list[str]) -> Reply:
-        named = must_find(self.case.book.sheet, words, "part")
-        rest = list(named.rest)
-        count = int(rest.pop(0)) if rest and rest[0].isdigit() else 1
-        if not rest:
-            raise Refused(f"where was it found? as in 'found {named.name} in the transfer recess'")
-        return self._keep([LossExplained(named.name, count, " ".join(rest))])
-
     def _expect(self, words: list[str]) -> Reply:
         named = must_find(self.case.book.sheet, words, "check")
         kind = self.case.book.sheet.checks[named.name].unit
@@ -356,44 +202,6 @@ class Prompt:
         except QuantityError as error:
             raise Refused(f"{named.name}: {error}") from None
         return self._keep([ValuePlanned(named.name, str(value))])
-
-    def _figure(self, words: list[str]) -> Reply:
-        """A figure of the sheet was wrong: the right one is taken over into this job."""
-        what, reason = _because(words, "figure NAME TEXT because REASON")
-        sheet = self.case.book.sheet
-        named = must_find(sheet, what, "check", "group")
-        text = " ".join(named.rest)
-        path = (
-            ("figures", named.name)
-            if named.kind == "check"
-            else ("fasteners", named.name, "torque")
-        )
-        opened = self.case.state.opened
-        assert opened is not None
-        tree = {**opened.sheet, path[0]: {**opened.sheet.get(path[0], {})}}
-        if named.kind == "check":
-            tree["figures"][named.name] = text
-        else:
-            tree["fasteners"][named.name] = {**tree["fasteners"][named.name], "torque": text}
-        try:
-            sheet_of(tree)
-        except BadSheet as error:
-            raise Refused(*[problem.message for problem in error.problems]) from None
-        return self._keep([FigureTakenOver(path, text, reason)])
-
-    def _resolved(self, words: list[str]) -> Reply:
-        what, how = _because(words, "resolved FINDING because HOW IT IS KNOWN")
-        named = must_find(self.case.book.sheet, what, "finding", "check")
-        if named.name not in {stop.source for stop in self.case.brought.stops}:
-            raise Refused(f"{named.name} is no open stop in this job")
-        return self._keep([FindingResolved(named.name, how)])
-
-    def _safe(self, words: list[str]) -> Reply:
-        return self._keep([MadeSafe(" ".join(words))])
-
-    def _hand_over(self, words: list[str]) -> Reply:
-        started = "unstarted" not in words
-        return self._keep([HandedOver(started, " ".join(w for w in words if w != "unstarted"))])
 
     # -- what stays in use ---------------------------------------------------------------------
 
@@ -421,7 +229,7 @@ class Prompt:
         return Told(f"by {self.bench.by} from here on")
 
     def _when(self, words: list[str]) -> Reply:
-        self.when = _instant(" ".join(words), self.when or self.bench.now())
+        self.when = instant(" ".join(words), self.when or self.bench.now())
         return Told(f"at {self.when}" if self.when else "at the time it is typed")
 
     def _temperature(self, words: list[str]) -> Reply:
@@ -435,40 +243,6 @@ class Prompt:
         return Told(f"parts at {text}" if text else "part temperature not noted")
 
 
-def _because(words: list[str], form: str, *, needed: bool = True) -> tuple[list[str], str]:
-    """Split at "because"; the reason is needed where someone answers for it."""
-    lowered = [word.casefold() for word in words]
-    if "because" in lowered:
-        at = lowered.index("because")
-        if words[at + 1 :] and words[:at]:
-            return words[:at], " ".join(words[at + 1 :])
-    if needed:
-        raise Refused(f"give the reason: {form}")
-    return words, ""
-
-
-def _instant(text: str, before: str) -> str:
-    """Read "14:10", "2026-05-02 14:10", "+26 min" or "now" (which is empty)."""
-    base = datetime.fromisoformat(before)
-    if text in ("now", ""):
-        return ""
-    try:
-        if text.startswith("+"):
-            later = parse_quantity(text[1:], "time", default="min")
-            return (base + timedelta(seconds=later.si)).isoformat(timespec="seconds")
-        if len(text) <= 5:
-            hour, minute = map(int, text.split(":"))
-            return base.replace(hour=hour, minute=minute, second=0).isoformat(timespec="seconds")
-        found = datetime.fromisoformat(text)
-    except ValueError:
-        raise Refused(
-            f"{text!r} is no time: write 14:10, 2026-05-02 14:10, +26 min or now"
-        ) from None
-    return (found if found.tzinfo else found.replace(tzinfo=base.tzinfo)).isoformat(
-        timespec="seconds"
-    )
-
-
 def last_act(active: Sequence[Entry], by: str) -> list[Entry]:
     """Return the entries of a person's last act that still counts; opening the job is none."""
     mine = [
@@ -479,29 +253,11 @@ def last_act(active: Sequence[Entry], by: str) -> list[Entry]:
     return [entry for entry in mine if entry.act == mine[-1].act] if mine else []
 
 
-def whole_phase(case: Case, phase: str) -> list[Fact]:
-    """Tick what can be ticked of a phase; readings, photos, tightening and holds stay.
-
-    Raises Refused when nothing of it can.
-    """
-    ticked: list[str] = []
-    done = {item.id for item in plan(case).items if item.done}
-    for item in plan(case).items:
-        if item.phase != phase or item.kind != "step" or item.done:
-            continue
-        step = case.steps[item.name]
-        stopped = any(stop.holds_up(item.phase) for stop in case.brought.open_stops())
-        owed = step.photo_needed and item.name not in case.state.photos
-        if stopped or owed or step.tighten or not set(item.needs) <= done:
-            continue
-        ticked.append(item.name)
-        done.add(item.id)
-    if not ticked:
-        raise Refused(f"nothing of the phase {phase} can be ticked now: see 'plan'")
-    return [StepDone(name) for name in ticked]
-
-
 Verb = Callable[[Prompt, list[str]], Reply]
+
+
+def _kept(act: Callable[[Case, list[str]], list[Fact]]) -> Verb:
+    return lambda prompt, words: prompt._keep(act(prompt.case, words))
 
 
 def _look(what: What) -> Verb:
@@ -510,24 +266,24 @@ def _look(what: What) -> Verb:
 
 VERBS: dict[str, Verb] = {
     "measure": Prompt._measure,
-    "note": Prompt._note,
-    "count": Prompt._count,
-    "done": Prompt._done,
-    "aside": Prompt._aside,
-    "renew": Prompt._renew,
+    "note": _kept(work.note),
+    "count": _kept(work.count),
+    "done": _kept(work.done),
+    "aside": _kept(work.aside),
+    "renew": _kept(work.renew),
     "torque": Prompt._torque,
     "correct": Prompt._correct,
     "undo": Prompt._undo,
-    "overrule": Prompt._overrule,
-    "sign": Prompt._sign,
-    "cause": Prompt._cause,
-    "decide": Prompt._decide,
-    "found": Prompt._found,
+    "overrule": _kept(answers.overrule),
+    "sign": _kept(answers.sign),
+    "cause": _kept(answers.cause),
+    "decide": _kept(answers.decide),
+    "found": _kept(work.found),
     "expect": Prompt._expect,
-    "figure": Prompt._figure,
-    "resolved": Prompt._resolved,
-    "safe": Prompt._safe,
-    "hand over": Prompt._hand_over,
+    "figure": _kept(answers.figure),
+    "resolved": _kept(answers.resolved),
+    "safe": _kept(work.safe),
+    "hand over": _kept(work.hand_over),
     "gauge": Prompt._gauge,
     "unit": Prompt._unit,
     "by": Prompt._by,

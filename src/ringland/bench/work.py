@@ -1,0 +1,161 @@
+"""Words to facts of the work: steps, counts, findings, new parts.
+
+Each function takes the job and the words behind its verb, and returns the facts to keep. All raise
+Refused with what is wrong, what is allowed and what to do.
+"""
+
+from pathlib import Path
+from typing import Literal
+
+from ringland.bench import sheets
+from ringland.bench.answers import because
+from ringland.bench.names import must_find
+from ringland.bench.refusal import Refused
+from ringland.job.case import Case
+from ringland.job.entries import (
+    Fact,
+    FindingNoted,
+    HandedOver,
+    LossExplained,
+    MadeSafe,
+    PartRenewed,
+    PartsCounted,
+    StepDone,
+    StepSetAside,
+)
+from ringland.job.plan import plan
+from ringland.job.prestart import prestart
+from ringland.job.steps import count_of
+from ringland.sheet.model import PHASES
+
+
+def note(case: Case, words: list[str]) -> list[Fact]:
+    """Something of the sheet's list was seen: `metal specks on the strap`."""
+    named = must_find(case.book.sheet, words, "finding")
+    return [FindingNoted(named.name, remark=" ".join(named.rest))]
+
+
+def count(case: Case, words: list[str]) -> list[Fact]:
+    """Parts were counted: `dowels off 2`."""
+    index = next(i for i, word in enumerate(words) if word.casefold() in ("off", "on"))
+    named = must_find(case.book.sheet, words[:index], "part")
+    number, *remark = words[index + 1 :] or [""]
+    if not number.isdigit():
+        raise Refused(
+            f"{named.name} {words[index]} how many? as in '{named.name} {words[index]} 2'"
+        )
+    side: Literal["off", "on"] = "off" if words[index].casefold() == "off" else "on"
+    return [PartsCounted(named.name, side, int(number), " ".join(remark))]
+
+
+def done(case: Case, words: list[str]) -> list[Fact]:
+    """A step, or what can be ticked of a phase: `done head off`, `done strip`."""
+    if len(words) == 1 and words[0].casefold() in PHASES:
+        return whole_phase(case, words[0].casefold())
+    named = must_find(case.book.sheet, words, "step")
+    item = next((i for i in plan(case).items if i.id == f"step:{named.name}"), None)
+    if item is None:
+        raise Refused(f"{named.name} does not belong to this job (scope {case.book.scope})")
+    if item.kind == "hold":
+        raise Refused(
+            f"{named.name} is a hold point: it opens by itself, or: sign {named.name} because REASON"
+        )
+    if item.waits_for:
+        raise Refused(
+            f"{named.name} waits for {', '.join(item.waits_for)}. Do that first, then this"
+        )
+    return [StepDone(named.name, " ".join(named.rest))]
+
+
+def aside(case: Case, words: list[str]) -> list[Fact]:
+    """A step does not apply: `aside STEP because REASON`."""
+    what, reason = because(words, "aside STEP because REASON")
+    sheet = case.book.sheet
+    named = must_find(sheet, what, "step")
+    if sheet.steps[named.name].hold:
+        raise Refused(
+            f"{named.name} is a hold point: sign {named.name} because REASON, if it may be"
+        )
+    return [StepSetAside(named.name, reason)]
+
+
+def renew(case: Case, words: list[str]) -> list[Fact]:
+    """One part, all parts of a kit ("renew piston kit"), or all that are still to get."""
+    said = " ".join(words).casefold()
+    if said == "all" or said in case.book.sheet.kits:
+        open_lines = [
+            line for line in case.parts.lines() if not line.in_hand and not line.waits_for
+        ]
+        in_kit = {name: part.in_kit for name, part in case.book.sheet.parts.items()}
+        wanted = [line for line in open_lines if said in ("all", in_kit[line.name])]
+        if not wanted:
+            raise Refused(f"nothing of {said} is to get now: see 'parts' for what waits")
+        return [PartRenewed(line.name, line.count) for line in wanted]
+    named = must_find(case.book.sheet, words, "part")
+    rest = list(named.rest)
+    leaflet = None
+    if "leaflet" in rest:
+        at = rest.index("leaflet")
+        if at + 1 >= len(rest):
+            raise Refused("name the leaflet's file: renew piston leaflet FILE")
+        leaflet = sheets.leaflet(Path(rest[at + 1]).expanduser(), case.book.sheet)
+        del rest[at : at + 2]
+    count = count_of(case.book.sheet, named.name)
+    if rest and rest[0].isdigit():
+        count = int(rest.pop(0))
+    batch = ""
+    if "batch" in rest:
+        at = rest.index("batch")
+        batch = " ".join(rest[at + 1 :])
+        del rest[at:]
+    return [PartRenewed(named.name, count, " ".join(rest), batch, leaflet)]
+
+
+def found(case: Case, words: list[str]) -> list[Fact]:
+    """A missing piece was found: `found dowel in the transfer recess`."""
+    named = must_find(case.book.sheet, words, "part")
+    rest = list(named.rest)
+    count = int(rest.pop(0)) if rest and rest[0].isdigit() else 1
+    if not rest:
+        raise Refused(f"where was it found? as in 'found {named.name} in the transfer recess'")
+    return [LossExplained(named.name, count, " ".join(rest))]
+
+
+def safe(_case: Case, words: list[str]) -> list[Fact]:
+    """Left covered, oiled and tagged."""
+    return [MadeSafe(" ".join(words))]
+
+
+def hand_over(case: Case, words: list[str]) -> list[Fact]:
+    """Handed over, started or unstarted; started only when nothing forbids the first start."""
+    started = "unstarted" not in words
+    forbids = prestart(case) if started else []
+    if forbids:
+        first = forbids[0].what
+        raise Refused(
+            f"{len(forbids)} things forbid the first start, first {first}. See 'prestart', or: "
+            "hand over unstarted WHAT IS OPEN"
+        )
+    return [HandedOver(started, " ".join(word for word in words if word != "unstarted"))]
+
+
+def whole_phase(case: Case, phase: str) -> list[Fact]:
+    """Tick what can be ticked of a phase; readings, photos, tightening and holds stay.
+
+    Raises Refused when nothing of it can.
+    """
+    ticked: list[str] = []
+    done = {item.id for item in plan(case).items if item.done}
+    for item in plan(case).items:
+        if item.phase != phase or item.kind != "step" or item.done:
+            continue
+        step = case.steps[item.name]
+        stopped = any(stop.holds_up(item.phase) for stop in case.brought.open_stops())
+        owed = step.photo_needed and item.name not in case.state.photos
+        if stopped or owed or step.tighten or not set(item.needs) <= done:
+            continue
+        ticked.append(item.name)
+        done.add(item.id)
+    if not ticked:
+        raise Refused(f"nothing of the phase {phase} can be ticked now: see 'plan'")
+    return [StepDone(name) for name in ticked]
