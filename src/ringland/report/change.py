@@ -15,6 +15,7 @@ from ringland.job.entries import (
     Withdrawn,
 )
 from ringland.job.fold import Reading
+from ringland.job.holds import open_at
 from ringland.job.plan import plan
 from ringland.report.facts import fact_words as fact_words  # the pages take it from here
 from ringland.report.view import PlanLine, VerdictLine, plan_line, verdict_line
@@ -119,10 +120,18 @@ def _questions(before: Case, after: Case, facts: Sequence[Fact]) -> Iterator[str
         yield from tightening_words(after, group)
 
 
+_BY_PEOPLE = ("witness", "cause", "decision")  # what no reading and no count brings up by itself
+
+
 def _not_ticked(after: Case, ticked: Sequence[str]) -> Iterator[str]:
     """Say what a phase ticked as a whole leaves, and why."""
     phases = {after.steps[name].phase for name in ticked if name in after.steps}
-    for item in plan(after).items:
+    whole = plan(after)
+    done = {item.id for item in whole.items if item.done}
+    for item in whole.items:
+        if item.kind == "hold" and item.phase in phases and set(item.needs) <= done:
+            opens = [each.what for each in open_at(after, item.name) if each.kind in _BY_PEOPLE]
+            yield from (f"{item.name} waits for: {what}" for what in opens)
         if item.kind == "step" and item.state == "ready" and item.phase in phases:
             step = after.steps[item.name]
             why = (

@@ -227,8 +227,9 @@ def prestart_text(lines: Sequence[OpenLine], *, everything: bool = False) -> str
     for kind in dict.fromkeys(line.kind for line in lines):
         of_kind = [line for line in lines if line.kind == kind]
         if len(of_kind) > AT_MOST and not everything:
-            named = ", ".join(line.what.partition(":")[0] for line in of_kind[:AT_MOST])
-            rows.append([kind, f"{len(of_kind)} open: {named} ...", ""])
+            names = list(dict.fromkeys(line.what.partition(":")[0] for line in of_kind))
+            more = " ..." if len(names) > AT_MOST else ""
+            rows.append([kind, f"{len(of_kind)} open: {', '.join(names[:AT_MOST])}{more}", ""])
             continue
         rows += [[kind, line.what, line.todo + NEVER[line.never_signed]] for line in of_kind]
     return "\n".join([f"forbids the first start ({len(lines)})", *columns(rows, most=60)])
