@@ -1,7 +1,7 @@
 """Every command in README and docs runs, and prints what the docs show.
 
 A block ```console holds commands behind "$ " and lines of their output; a shown line must be in the
-output, in this order, and what is not shown may be more. A block ```text file=NAME or
+output, in this order, and what is not shown may be more; "…" at its end stands for the rest. A block ```text file=NAME or
 ```yaml file=NAME is written to a file first. A command behind "$! " is meant to be refused.
 """
 
@@ -52,10 +52,16 @@ def check_shown(where: str, shown: str, output: str) -> None:
     printed = [line.rstrip() for line in output.splitlines()]
     at = 0
     for line in (each.rstrip() for each in shown.splitlines()):
-        if not line or line == "…":
+        if not line:
             continue
-        assert line in printed[at:], f"{where}\nshown: {line}\nprinted:\n{output}"
-        at = printed.index(line, at) + 1
+        start = line.removesuffix("…")
+        fits = [i for i, each in enumerate(printed) if i >= at and _fits(each, line, start)]
+        assert fits, f"{where}\nshown: {line}\nprinted:\n{output}"
+        at = fits[0] + 1
+
+
+def _fits(printed: str, line: str, start: str) -> bool:
+    return printed.startswith(start) if line.endswith("…") else printed == line
 
 
 def test_no_address_of_a_package_index_stands_in_the_tree() -> None:
