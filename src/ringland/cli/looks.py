@@ -45,7 +45,7 @@ def look(prompt: Prompt, what: What, *, as_json: bool = False, more: bool = Fals
             before_strip = more or view.job_view(case, prompt.job).phase in ("due", "get")
             return rendered(parts) if as_json else text.parts_text(parts, things=before_strip)
         case "settings":
-            settings = view.settings_view(case)
+            settings = view.settings_view(case, explain=more)
             return rendered(settings) if as_json else text.settings_text(settings)
         case "prestart":
             opens = view.prestart_view(case)

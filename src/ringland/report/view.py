@@ -100,6 +100,7 @@ class SettingLine:
     remark: str
     source: str
     missing: str
+    subject: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,9 +249,12 @@ def _part_line(line: Line) -> PartLine:
     return PartLine(line.name, line.count, line.why, line.waits_for, line.in_hand)
 
 
-def settings_view(case: Case) -> list[SettingLine]:
-    """Word the settings of the build."""
-    return [SettingLine(s.name, s.value, s.remark, s.source, s.missing) for s in settings(case)]
+def settings_view(case: Case, *, explain: bool = False) -> list[SettingLine]:
+    """Word the settings of the build; `explain` adds what explains and sets nothing."""
+    return [
+        SettingLine(s.name, s.value, s.remark, s.source, s.missing, s.subject)
+        for s in settings(case, explain=explain)
+    ]
 
 
 def prestart_view(case: Case) -> list[OpenLine]:

@@ -1,0 +1,157 @@
+"""Torque of each group: wrench and mark, what the nut gets, stages, order, retorque, by feel."""
+
+from collections.abc import Iterator
+
+from ringland.fasten.adapter import AdapterError
+from ringland.fasten.retorque import Joint, advice
+from ringland.fasten.wrench import TorqueWrench, WrenchRefused, WrenchSetting, choose, set_for
+from ringland.job.case import Case
+from ringland.job.settings.setting import Setting, joined
+from ringland.job.settings.wrenches import (
+    Snug,
+    offset_of,
+    setting_words,
+    stage_settings,
+    torque_of,
+    wrenches,
+)
+from ringland.job.torques import order_of
+from ringland.quantity import Quantity, show_pair
+from ringland.sheet.model import FastenerGroup
+
+SEEN = "seen from above, 1 at the exhaust, clockwise"
+JOINTS = {
+    "settling gasket": Joint.SETTLING_GASKET,
+    "metal": Joint.METAL_GASKET,
+    "o-ring": Joint.O_RING,
+}
+DEVIATION = "± of the wrench by ISO 6789"
+
+Hand = tuple[str, str, str]  # wrench, adapter, angle as they were logged
+
+
+def torques(case: Case) -> Iterator[Setting]:
+    """Return the rows of each group that is tightened in this job."""
+    shelf = wrenches(case.state.gauges)
+    for name, group in case.groups().items():
+        torque, figure = torque_of(case.book, name), case.book.figures.torques.get(name)
+        if torque is None or figure is None:
+            how = "by feel is legal here, and is recorded as such" if group.by_feel else ""
+            yield Setting(name, "", how, missing="no torque in the sheet", subject="torque")
+            continue
+        head = f"{group.count} × {group.thread}, " if group.thread else f"{group.count} ×, "
+        source = f"engine sheet {figure.page}".strip()
+        hands = _hands(case, name)
+        words = _final(shelf, torque, group, hands)
+        condition = f", {group.condition}" if group.condition else ""
+        remark = joined(words, _condition(group))
+        yield Setting(
+            name, f"{head}{show_pair(torque)}{condition}", remark, source, subject="torque"
+        )
+        yield from _stages(case, name, shelf, torque, hands)
+        yield from _order(group)
+        yield from _retorque(group)
+
+
+def _condition(group: FastenerGroup) -> str:
+    if group.condition:
+        return f"the value holds for {group.condition} threads and is never converted"
+    return "" if group.by_feel else "the sheet does not say whether dry or oiled"
+
+
+def _best(shelf: list[TorqueWrench], torque: Quantity, group: FastenerGroup) -> str:
+    if not shelf:
+        return "no torque wrench on the shelf: ringland gauge add"
+    choice = choose(shelf, torque.si)
+    if choice.suited:
+        return setting_words(choice.suited[0])
+    refused = "; ".join(reason for _, reason in choice.refused)
+    return f"by feel, recorded as such: {refused}" if group.by_feel else refused
+
+
+def _final(
+    shelf: list[TorqueWrench], torque: Quantity, group: FastenerGroup, hands: dict[Hand, list[int]]
+) -> str:
+    """The final setting with the wrench in hand, else with the best; adapters have a row each."""
+    if any(adapter for _, adapter, _ in hands):
+        return ""
+    return _best([each for each in shelf if (each.name, "", "") in hands] or shelf, torque, group)
+
+
+def _hands(case: Case, group: str) -> dict[Hand, list[int]]:
+    """The wrenches and adapters that this group was pulled with, with their fasteners."""
+    tightening = case.state.tightening.get(group)
+    hands: dict[Hand, list[int]] = {}
+    for pull in tightening.pulls.values() if tightening else ():
+        fact = pull.fact
+        if fact.wrench:
+            positions = hands.setdefault((fact.wrench, fact.adapter, fact.angle), [])
+            if fact.position not in positions:
+                positions.append(fact.position)
+    return hands
+
+
+def _stages(
+    case: Case,
+    group: str,
+    shelf: list[TorqueWrench],
+    torque: Quantity,
+    hands: dict[Hand, list[int]],
+) -> Iterator[Setting]:
+    by_name = {each.name: each for each in shelf}
+    if not hands:
+        suited = choose(shelf, torque.si).suited if shelf else ()
+        hands = {(suited[0].wrench.name, "", ""): []} if suited else {}
+    content = case.book.sheet.fasteners[group]
+    one_stage = len(content.stages) == 1 and not content.check_pass
+    for (wrench, adapter, angle), positions in hands.items():
+        found = by_name.get(wrench)
+        if found is None or (one_stage and not adapter):
+            continue
+        which = f" on number {', '.join(map(str, sorted(positions)))}" if adapter else ""
+        geometry = f"adapter {adapter} at {angle}{which}" if adapter else ""
+        try:
+            offset = offset_of(adapter, angle)
+            stages = [
+                _stage(name, said) for name, said in stage_settings(case, group, found, offset)
+            ]
+            final = setting_words(set_for(found, torque.si, offset=offset)) if adapter else ""
+        except (WrenchRefused, AdapterError) as refused:
+            yield Setting(
+                "  stages", "", geometry, missing=f"{wrench}: {refused}", subject="torque"
+            )
+            continue
+        yield Setting(
+            "  stages",
+            f"{', '.join(stages)} {found.unit.name}",
+            joined(final or f"on {wrench}", geometry),
+            DEVIATION,
+            subject="torque",
+        )
+
+
+def _stage(name: str, said: WrenchSetting | str) -> str:
+    if isinstance(said, Snug):
+        return f"{name} snug"
+    return f"{name} refused" if isinstance(said, str) else f"{name} set {said.mark}"
+
+
+def _order(group: FastenerGroup) -> Iterator[Setting]:
+    if group.count > 2 and group.order not in ("any order", "in turn"):
+        order = "-".join(map(str, order_of(group)))
+        makers = "the maker's order" if group.order[:1].isdigit() else "crosswise, common practice"
+        yield Setting("  order", order, f"{SEEN}; loosen in reverse", makers, subject="torque")
+
+
+def _retorque(group: FastenerGroup) -> Iterator[Setting]:
+    joint = JOINTS.get(group.joint.casefold())
+    if joint is None:
+        return
+    found = advice(joint)
+    yield Setting(
+        "  retorque",
+        "pull again, stone cold" if found.retorque else "check only, stone cold",
+        f"{joint.value}, after the first full heat cycle. {found.how}",
+        "common practice; the maker's manual wins",
+        subject="torque",
+    )
