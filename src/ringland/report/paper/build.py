@@ -45,7 +45,7 @@ def _title(file: JobFile) -> str:
 
 
 def _first_page(file: JobFile) -> Iterator[Block]:
-    yield _state(file)
+    yield state_of(file)
     yield Text(f"Why it was done: {file.opened.reason or 'not said'}.")
     yield from section("What was found", _found(file))
     yield from section("What is new", _new(file))
@@ -61,7 +61,8 @@ def _first_page(file: JobFile) -> Iterator[Block]:
     yield NewPage()
 
 
-def _state(file: JobFile) -> Block:
+def state_of(file: JobFile) -> Block:
+    """Return whether the machine may be started, and who says so."""
     handed = file.case.state.handed_over
     if handed and handed.fact.started:
         said = f"Handed over started and proven by {handed.by} on {handed.at[:10]}"
