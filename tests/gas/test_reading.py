@@ -24,6 +24,8 @@ from ringland.gas.reading import (
     LeakDown,
     LeakReading,
     Run,
+    RunTerms,
+    assemble,
     read_leak,
     rise_by_oil,
 )
@@ -203,3 +205,12 @@ def test_a_doubt_of_a_logarithm_moves_by_a_factor() -> None:
     up, down = np.asarray(moved.heat)
     assert up == pytest.approx(exp(0.5))
     assert up * down == pytest.approx(1.0)
+
+
+def test_readings_of_one_gauge_share_its_scale_error_and_that_of_the_model() -> None:
+    still = RunTerms(np.zeros((1, 2)), np.zeros((1, 2, 3)), np.zeros((1, 2)))
+    other = RunTerms(np.zeros((1, 1)), np.zeros((1, 1, 3)), np.full((1, 1), 0.1))
+    _, covariance = assemble([still, other])
+    common = SCALE**2 + MODEL**2
+    expected = np.full((3, 3), common) + np.diag([REPEAT**2, REPEAT**2, REPEAT**2 + 0.01])
+    assert covariance[0] == pytest.approx(expected)

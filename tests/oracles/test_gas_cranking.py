@@ -15,7 +15,8 @@ from ringland.gas.working_gas import DIATOMIC
 from tests.oracles.gas_reference import Engine
 
 ROUNDING = 1e-9
-SAME_STATEMENT = 5e-3  # the gauge's gas has the cylinder's γ; the rest is the step
+SAME_STATEMENT = 2e-4  # at a fine step; the reference's check valve resists a little
+DEFAULT_STEP = 2e-3  # what the docstring states
 ADIABATIC = Cranking(
     bore=0.0532,
     stroke=0.056,
@@ -108,7 +109,9 @@ def test_curve_is_that_of_a_stiff_solver(
 ) -> None:
     setting = replace(REAL, leak=leak, speed=speed, heat=heat, gauge_cooling=cooling)
     reference = _reference(setting)
-    assert pump_up(setting, strokes=5).reading[0] == pytest.approx(reference, rel=SAME_STATEMENT)
+    fine = pump_up(setting, strokes=5, step=radians(0.05)).reading[0]
+    assert fine == pytest.approx(reference, rel=SAME_STATEMENT)
+    assert pump_up(setting, strokes=5).reading[0] == pytest.approx(reference, rel=DEFAULT_STEP)
 
 
 def _reference(setting: Cranking, *, beyond: float = 0.0) -> Floats:
