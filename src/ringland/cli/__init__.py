@@ -45,6 +45,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "parts": (f"{_LOOKS}:parts", "What to get, with or without a job."),
     "settings": (f"{_LOOKS}:settings", "Everything the build is set to."),
     "prestart": (f"{_LOOKS}:prestart", "What still forbids the first start."),
+    "print": ("ringland.cli.printing:print_", "Print a job: build sheet, owner's page, labels ..."),
     "due": ("ringland.cli.due:due", "When a machine is due again."),
     "calc": ("ringland.cli.calc:calc", "Answer one question without a job."),
 }

@@ -37,12 +37,13 @@ class Picture:
 class Cell:
     """A cell of a table.
 
-    text : first line; small : lines below it, smaller; sign : a picture before the text, which
-    repeats it; picture : instead of text, or below it
+    text : first line; body : lines below it; small : lines below those, smaller
+    sign : a picture before the text, which repeats it; picture : instead of text, or below it
     """
 
     text: str = ""
     small: str = ""
+    body: str = ""
     sign: Picture | None = None
     picture: Picture | None = None
     bold: bool = False

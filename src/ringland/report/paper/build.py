@@ -19,9 +19,10 @@ from ringland.report.paper.blocks import (
     table,
 )
 from ringland.report.paper.jobfile import JobFile
+from ringland.report.paper.pictures import sign_of
 from ringland.report.paper.plots import plots
 from ringland.report.paper.torques import torque_log
-from ringland.report.view import board, job_view, prestart_view, settings_view
+from ringland.report.view import board, job_view, prestart_view, settings_view, verdict_line
 from ringland.report.words import overruled_words
 from ringland.sheet.model import SCOPES
 
@@ -57,7 +58,9 @@ def _first_page(file: JobFile) -> Iterator[Block]:
         "first; a computed figure never outranks it.",
         "note",
     )
-    yield Blanks(("for the bench: name, date, signature", "for the owner: name, date, signature"), 2)
+    yield Blanks(
+        ("for the bench: name, date, signature", "for the owner: name, date, signature"), 2
+    )
     yield NewPage()
 
 
@@ -74,7 +77,8 @@ def state_of(file: JobFile) -> Block:
         return Text(f"{said}. Do not start it before what is open is closed.", "stop")
     if forbids:
         return Text(
-            f"Not finished. {len(forbids)} things forbid the first start; do not start it yet.", "stop"
+            f"Not finished. {len(forbids)} things forbid the first start; do not start it yet.",
+            "stop",
         )
     return Text("Ready for the first start; not handed over yet.", "lead")
 
@@ -87,12 +91,12 @@ def _found(file: JobFile) -> Block:
         Cell(
             f"{line.check}: {line.value or line.word}, {line.limit}".rstrip(", "),
             line.overruled or line.todo or line.reason,
-            sign=record.sign_of(line.word),
+            sign=sign_of(line.word),
         )
         for line in board(file.case)
         if line.condition == "as found" and line.value and line.word not in (*GOOD, "not judged")
     ]
-    return _short(items, none="Nothing out of the ordinary; all that was read is within its limits.")
+    return short(items, none="Nothing out of the ordinary; all that was read is within its limits.")
 
 
 def _new(file: JobFile) -> Block:
@@ -107,24 +111,29 @@ def _new(file: JobFile) -> Block:
 
 
 def _left(file: JobFile) -> Block:
-    fitted = {line.check for line in board(file.case) if line.value and line.condition == "as fitted"}
+    fitted = {
+        line.check for line in board(file.case) if line.value and line.condition == "as fitted"
+    }
     lines = [
         line
         for line in board(file.case)
         if line.value
         and (
             line.condition == "as fitted"
-            or (line.word == "within, worn" and not {line.check, line.part} & {*fitted, *file.case.renew})
+            or (
+                line.word == "within, worn"
+                and not {line.check, line.part} & {*fitted, *file.case.renew}
+            )
         )
     ]
     items = [
-        Cell(f"{line.check}, {line.condition}: {line.value}", sign=record.sign_of(line.word))
+        Cell(f"{line.check}, {line.condition}: {line.value}", sign=sign_of(line.word))
         for line in lines
     ]
     tight = [n for n in file.case.groups() if file.case.progress(n).is_complete]
     groups = len(file.case.groups())
     items.append(Cell(f"{len(tight)} of {groups} groups of fasteners are tightened and logged"))
-    return _short(items, none="")
+    return short(items, none="")
 
 
 def open_points(file: JobFile) -> list[Cell]:
@@ -132,29 +141,34 @@ def open_points(file: JobFile) -> list[Cell]:
     state = file.case.state
     items = [Cell(each.what, each.todo) for each in prestart_view(file.case)]
     items += [
-        Cell(f"{v.check}, {v.condition}: {v.word}", overruled_words(v), sign=record.sign_of(v.word))
+        Cell(f"{v.check}, {v.condition}: {v.word}", overruled_words(v), sign=sign_of(v.word))
         for v in file.case.verdicts.values()
         if v.overruled is not None
     ]
     items += [
-        Cell(f"{hold} was signed by {said.by}", said.fact.reason) for hold, said in state.signed.items()
+        Cell(f"{hold} was signed by {said.by}", said.fact.reason)
+        for hold, said in state.signed.items()
     ]
     items += [
         Cell(f"{line.check}, {line.condition}: {line.word}", line.todo or line.reason,
-             sign=record.sign_of(line.word))
+             sign=sign_of(line.word))
         for line in job_view(file.case, file.job).asks
     ]  # fmt: skip
     return items
 
 
 def _open(file: JobFile) -> Block:
-    return _short(open_points(file), none="Nothing is open.")
+    return short(open_points(file), none="Nothing is open.")
 
 
 def next_due(file: JobFile) -> Block:
     """Return the hours of each part against the maker's interval."""
     rows = [
-        (Cell(each.part, bold=True), "not known" if each.run is None else f"{each.run:.1f} h", each.words)
+        (
+            Cell(each.part, bold=True),
+            "not known" if each.run is None else f"{each.run:.1f} h",
+            each.words,
+        )
         for each in file.hours
     ]
     return table(
@@ -163,11 +177,12 @@ def next_due(file: JobFile) -> Block:
     )  # fmt: skip
 
 
-def _short(items: list[Cell], *, none: str) -> Block:
+def short(items: list[Cell], *, none: str) -> Block:
+    """Return a list that fits on a first page; what it leaves out stands in the record."""
     if len(items) <= ON_FIRST_PAGE:
         return listed(items, none=none)
     rest = len(items) - ON_FIRST_PAGE + 1
-    return Items((*items[: ON_FIRST_PAGE - 1], Cell(f"and {rest} more, in the record behind")))
+    return Items((*items[: ON_FIRST_PAGE - 1], Cell(f"and {rest} more, in the record")))
 
 
 # -- the record ----------------------------------------------------------------------------------
@@ -188,9 +203,13 @@ def _record(file: JobFile) -> Iterator[Block]:
     yield from section("Readings as taken", record.readings(file))
     yield from section("Work done", record.work(file))
     pictures = record.photos(file)
-    yield from section("Photos", *([Gallery(pictures)] if pictures else [Text("No photo was taken.")]))
-    yield from section("Open points", listed(open_points(file), none="Nothing is open."))
-    yield from section("Baseline and next due", _baseline(file), next_due(file), record.mended(file))
+    yield from section(
+        "Photos", *([Gallery(pictures)] if pictures else [Text("No photo was taken.")])
+    )
+    yield from section("Open points", listed(open_points(file), none="Nothing is open.", columns=2))
+    yield from section(
+        "Baseline and next due", _baseline(file), next_due(file), record.mended(file)
+    )
     yield Keep(
         (
             Heading("Signatures"),
@@ -239,7 +258,7 @@ def _tests(file: JobFile) -> Block:
             continue
         profile = file.case.book.figures.tests.get(check.profile)
         rule = profile.typed if profile else "no rule in the sheet"
-        word = Cell(verdict.word, verdict.reason, sign=record.sign_of(verdict.word))
+        word = Cell(verdict.word, verdict.reason, sign=sign_of(verdict.word))
         people = file.people(verdict.value.entries)
         name = Cell(verdict.check, verdict.condition, bold=True)
         rows.append((name, verdict.value.shown, rule, word, people))
@@ -252,7 +271,7 @@ def _fluids(file: JobFile) -> Block:
     items = [f"{name}: {text.replace(' @', ',')}" for name, text in sheet.fluids.items()]
     for verdict in file.case.verdicts.values():
         if sheet.checks[verdict.check].unit == "volume" and verdict.value is not None:
-            items.append(f"{verdict.check}: {record.verdict_line(file.case, verdict).value}")
+            items.append(f"{verdict.check}: {verdict_line(file.case, verdict).value}")
     return listed(items, none="The sheet names no fluids.")
 
 
@@ -264,8 +283,11 @@ def _plots(file: JobFile) -> list[Block]:
 def _baseline(file: JobFile) -> Text:
     new = file.case.verdicts.get(("cranking compression", "as fitted"))
     old = file.opened.baseline
-    was = f"Until now: {old.value} on {old.gauge}, {old.hours}".rstrip(", ") if old else "None until now"
+    was = (
+        f"Until now: {old.value} on {old.gauge}, {old.hours}".rstrip(", ")
+        if old
+        else "None until now"
+    )
     if new is None or new.value is None:
         return Text(f"{was}. Take a new one on the same gauge after the first real ride.")
     return Text(f"{was}. Read after this job: {new.value.shown} on {', '.join(new.value.gauges)}.")
-

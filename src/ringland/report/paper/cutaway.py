@@ -10,6 +10,7 @@ from ringland.report.paper.pictures import drawing
 PRINTED = 480.0  # px across: the width at which the page's line widths are meant
 _STEADY = re.compile(r"<[^<>]*non-scaling-stroke[^<>]*>")
 _WIDTHS = re.compile(r'(stroke-width|stroke-dasharray)="([\d. ]+)"')
+_ON_FULL = re.compile(r"<text[^<>]*on-full[^<>]*>")  # a number on a filled mark is white
 _VIEW = re.compile(r'viewBox="([-\d.]+) ([-\d.]+) ([\d.]+) ([\d.]+)"')
 
 
@@ -18,7 +19,9 @@ def engine_picture(file: JobFile) -> Beside:
     found = cutaway(file.case, lambda part: f"#{part}")
     rows = tuple(Cell(f"{row.number}  {row.name}", row.note) for row in found.rows)
     assumed = f"Not to this engine's figures: {', '.join(found.assumed)}." if found.assumed else ""
-    said = f"{file.case.book.sheet.engine}, section through the cylinder: exhaust left, intake right"
+    said = (
+        f"{file.case.book.sheet.engine}, section through the cylinder: exhaust left, intake right"
+    )
     numbered = ", ".join(f"{row.number} {row.name}" for row in found.rows)
     picture = drawing("engine", with_steady_lines(found.svg), alt=f"{said}. {numbered}.")
     note = Text(f"{said}. {assumed}".strip(), "note")
@@ -39,4 +42,5 @@ def with_steady_lines(svg: str) -> str:
         numbers = " ".join(f"{float(each) * scale:.3g}" for each in found[2].split())
         return f'{found[1]}="{numbers}"'
 
-    return _STEADY.sub(lambda found: _WIDTHS.sub(scaled, found[0]), svg)
+    steady = _STEADY.sub(lambda found: _WIDTHS.sub(scaled, found[0]), svg)
+    return _ON_FULL.sub(lambda found: f"{found[0].replace('currentColor', '#ffffff')}", steady)

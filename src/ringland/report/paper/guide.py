@@ -52,7 +52,9 @@ def _blocks(file: JobFile) -> Iterator[Block]:
     )
     yield read_back_note(file)
     yield Facts((("engine", sheet.engine), ("figures from", sheet.manual or "no manual is named")))
-    yield Blanks(("machine", "engine number", "hours, and how they are known", "who works at it"), 2)
+    yield Blanks(
+        ("machine", "engine number", "hours, and how they are known", "who works at it"), 2
+    )
     if (picture := engine_picture(file)) is not None:
         yield picture
     items = plan(file.case).items
@@ -92,7 +94,7 @@ def _step(file: JobFile, name: str, step: Step) -> Iterator[Block]:
             )
         )
         return
-    yield Keep((Items((Cell(name, step.words, bold=True),), box=True), *_about(file, step)))
+    yield Keep((Items((Cell(name, body=step.words, bold=True),), box=True), *_about(file, step)))
     group = file.case.book.sheet.fasteners.get(step.tighten)
     if group is not None:
         yield from _tightening(file, step.tighten, group)
@@ -129,12 +131,18 @@ def _tightening(file: JobFile, name: str, group: FastenerGroup) -> Iterator[Bloc
         return
     stages = len(group.stages) + (1 if group.check_pass else 0)
     names = [stage_name(group, stage, stages) for stage in range(1, stages + 1)]
-    rows = (("set to", *[BLANK] * stages), *((str(n), *["☐"] * stages) for n in range(1, group.count + 1)))
+    rows = (
+        ("set to", *[BLANK] * stages),
+        *((str(n), *["☐"] * stages) for n in range(1, group.count + 1)),
+    )
     log: tuple[Block, ...] = (
         Text(wanted(file, name, group)),
         *([Text(group.words)] if group.words else []),
         Table(("no.", *names), rows, (14, *[30] * stages)),
-        Text("A stage left half done is pulled again from the first. Wrench, adapter and angle:", "note"),
+        Text(
+            "A stage left half done is pulled again from the first. Wrench, adapter and angle:",
+            "note",
+        ),
         Blanks(("wrench", "adapter, its length and angle"), 2),
     )
     picture = joint(file, name, blank=True)
@@ -149,21 +157,19 @@ def _reading(file: JobFile, name: str) -> Iterator[Block]:
     condition = CONDITIONS[said]
     verdict = file.case.verdicts[check_name, condition]
     check = file.case.book.sheet.checks[check_name]
-    places = check.places or ("",)
-    cells = tuple(f"{place} {BLANK}".strip() for place in places)
     rows: list[tuple[str, str]] = [("allowed", _allowed(file, verdict, check))]
     rows += [(label, text) for label, text in (
         ("why", check.why), ("usual mistake", check.mistake), ("cannot tell", check.cannot_tell),
         ("gauge", ", ".join(check.gauges)),
     ) if text]  # fmt: skip
     blocks: list[Block] = [
-        Items((Cell(f"measure {check_name}, {said}", check.words, bold=True),), box=True),
+        Items((Cell(f"measure {check_name}, {said}", body=check.words, bold=True),), box=True),
         Facts(tuple(rows)),
-        Items(cells, columns=min(len(cells), 3)),
     ]
     if check.caution:
         blocks.append(Text(check.caution, "caution"))
-    blocks.append(Text(f"with gauge {BLANK}  at {BLANK} °C  by {BLANK}", "note"))
+    labels = (*(check.places or ("reading and unit",)), "gauge", "temperature, by")
+    blocks.append(Blanks(labels, 4 if len(labels) in (4, 7, 8) else 3))
     yield Keep(tuple(blocks))
 
 
@@ -174,7 +180,11 @@ def _allowed(file: JobFile, verdict: Verdict, check: Check) -> str:
         return profile.typed.replace("@", ",") if profile else "no rule in the sheet"
     if check.unit == "feel":
         return "by eye and feel: good, bad or not sure"
-    practice = f"; common practice, not the maker's: {check.common_practice}" if check.common_practice else ""
+    practice = (
+        f"; common practice, not the maker's: {check.common_practice}"
+        if check.common_practice
+        else ""
+    )
     if ruling is None:
         return f"no figure in the sheet{practice}"
     mark = "" if verdict.check in file.case.book.sheet.read_back else f" {NOT_READ_BACK}"
@@ -185,7 +195,11 @@ def _only_if(file: JobFile) -> Iterator[Block]:
     """What is done only where a finding or a verdict calls for it."""
     sheet = file.case.book.sheet
     rows = [
-        (Cell(name, bold=True), finding.words, finding.brings.say or finding.check or finding.likely)
+        (
+            Cell(name, bold=True),
+            finding.words,
+            finding.brings.say or finding.check or finding.likely,
+        )
         for name, finding in sheet.findings.items()
         if sheet.has(finding.fitted_to)
     ]
@@ -200,5 +214,6 @@ def _only_if(file: JobFile) -> Iterator[Block]:
         yield from section("What you may find, and what it brings",
             table(("finding", "looks like", "what to do"), rows, (44, 66, 68), none=""))  # fmt: skip
     if steps:
-        yield from section("Steps only where something calls for them", listed(steps, none="", box=True))
-
+        yield from section(
+            "Steps only where something calls for them", listed(steps, none="", box=True)
+        )

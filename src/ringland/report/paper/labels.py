@@ -7,14 +7,16 @@ from ringland.report.paper.blocks import Label, Paper
 from ringland.report.paper.jobfile import JobFile
 from ringland.report.paper.pictures import code
 
-MOST_PARTS = 5  # lines on a label; more are told in one
+MOST_PARTS = 7  # lines on a label; more are told in one
 
 
 def bag_labels(file: JobFile) -> Paper:
     """Return the labels of a job's bags. Raises ValueError where nothing comes off."""
     labels = tuple(_label(file, bag) for bag in bags(file))
     if not labels:
-        raise ValueError(f"{file.about}: nothing comes off in this scope, so there is no bag to label")
+        raise ValueError(
+            f"{file.about}: nothing comes off in this scope, so there is no bag to label"
+        )
     title = f"{len(labels)} bag labels, to be cut along the dashed lines"
     return Paper("bag labels", title, file.about, file.date, labels=labels)
 
@@ -26,9 +28,14 @@ def step_address(file: JobFile, step: str) -> str:
 
 def _label(file: JobFile, bag: Bag) -> Label:
     address = step_address(file, bag.step)
-    lines = [f"{count} × {part}{', renewed' if part in bag.new else ''}" for part, count in bag.parts]
+    lines = [
+        f"{count} × {part}{', renewed' if part in bag.new else ''}" for part, count in bag.parts
+    ]
     if len(lines) > MOST_PARTS:
-        lines = [*lines[: MOST_PARTS - 1], f"and {len(lines) - MOST_PARTS + 1} more: see the tray plan"]
+        lines = [
+            *lines[: MOST_PARTS - 1],
+            f"and {len(lines) - MOST_PARTS + 1} more: see the tray plan",
+        ]
     return Label(
         bag.number,
         bag.step,

@@ -8,6 +8,7 @@ from ringland.report.paper.blocks import (
     Cell,
     Facts,
     Heading,
+    Keep,
     Paper,
     Text,
     listed,
@@ -46,7 +47,9 @@ def _head(file: JobFile) -> Iterator[Block]:
     )
 
 
-def _orders(file: JobFile, lines: Sequence[PartLine], suppliers: Mapping[str, str]) -> Iterator[Block]:
+def _orders(
+    file: JobFile, lines: Sequence[PartLine], suppliers: Mapping[str, str]
+) -> Iterator[Block]:
     found: dict[str, list[PartLine]] = {}
     for line in lines:
         found.setdefault(suppliers.get(line.name, UNNAMED), []).append(line)
@@ -95,11 +98,16 @@ def _beside(file: JobFile) -> Iterator[Block]:
     read = [
         verdict_line(file.case, verdict)
         for (name, condition), verdict in file.case.verdicts.items()
-        if name in ("bore", "piston skirt") and condition == "as found" and verdict.value is not None
+        if name in ("bore", "piston skirt")
+        and condition == "as found"
+        and verdict.value is not None
     ]
-    measured = [Cell(f"{each.check}: {each.value}", f"with {', '.join(each.gauges)}") for each in read]
+    measured = [
+        Cell(f"{each.check}: {each.value}", f"with {', '.join(each.gauges)}") for each in read
+    ]
     if classes or measured:
-        yield from section("What decides the size", listed([*measured, *classes], none=""))
+        found = listed([*measured, *classes], none="")
+        yield Keep(section("What decides the size", found))
     yield Text(
         "On arrival compare the part with the measurement, not with the label on its box.", "note"
     )

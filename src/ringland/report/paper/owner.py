@@ -7,7 +7,7 @@ from ringland.fluids.premix import oil_for, read_ratio
 from ringland.job.settings import torque_of
 from ringland.quantity import show_number, show_pair
 from ringland.report.paper.blocks import Block, Cell, Paper, Text, listed, section, table
-from ringland.report.paper.build import next_due, open_points, state_of
+from ringland.report.paper.build import next_due, open_points, short, state_of
 from ringland.report.paper.jobfile import JobFile
 from ringland.sheet.model import FastenerGroup
 
@@ -19,7 +19,11 @@ DANGER = (
     "Power that fades, a dry rattle at full load, heat that comes fast: clutch in, let it cool.",
     "Wet joint at foot, head or pipe, petrol smell, a falling gear oil: look before the next ride.",
 )
-JOINTS = {"settling gasket": Joint.SETTLING_GASKET, "metal": Joint.METAL_GASKET, "O-ring": Joint.O_RING}
+JOINTS = {
+    "settling gasket": Joint.SETTLING_GASKET,
+    "metal": Joint.METAL_GASKET,
+    "O-ring": Joint.O_RING,
+}
 CAN = 5.0  # L, the usual can
 
 
@@ -38,7 +42,7 @@ def _blocks(file: JobFile) -> Iterator[Block]:
     yield from section("After the first rides", *_after(file))
     yield from section("Nuts that are looked at again", *_retorque(file))
     if points := open_points(file):
-        yield from section("Handed over open", listed(points, none=""))
+        yield from section("Still open", short(points, none=""))
     yield from section("Due again", Text(_meter(file)), next_due(file))
     yield Text(
         "The maker's manual comes first. What stands here beside the figures of the sheet is common "
@@ -82,12 +86,19 @@ def _oil(ratio: str) -> str:
 def _after(file: JobFile) -> Iterator[Block]:
     names = ("plug read", "after the ride", "new baseline")
     steps = [(n, file.case.steps[n]) for n in names if n in file.case.steps]
-    items = [Cell(f"{name}: {step.words}", step.mistake and f"Not: {step.mistake}") for name, step in steps]
+    items = [
+        Cell(f"{name}: {step.words}", step.mistake and f"Not: {step.mistake}")
+        for name, step in steps
+    ]
     yield listed(items, none="Look for wet joints, loose mounts, coolant and gear oil.", box=True)
 
 
 def _retorque(file: JobFile) -> Iterator[Block]:
-    rows = [_row(file, name, group) for name, group in file.case.groups().items() if group.joint in JOINTS]
+    rows = [
+        _row(file, name, group)
+        for name, group in file.case.groups().items()
+        if group.joint in JOINTS
+    ]
     yield table(
         ("nuts", "torque", "what is done"), rows, (34, 44, 100),
         none="The sheet does not say what kind of joint its nuts hold: ask before pulling any again.",
@@ -107,4 +118,3 @@ def _row(file: JobFile, name: str, group: FastenerGroup) -> tuple[str | Cell, ..
 
 def _meter(file: JobFile) -> str:
     return f"Hour meter: {file.meter}." if file.meter else "Hours of the machine are not known."
-

@@ -33,12 +33,16 @@ def for_print(svg: str) -> str:
     """
     black = _COLOUR.sub(lambda found: _PRINTED[found[0]], svg)
     head, rest = black.split(">", 1)
-    return head.replace("<svg", f'<svg font-family="{FACE}"', 1) + ">" + rest if (
-        "font-family" not in head
-    ) else black
+    return (
+        head.replace("<svg", f'<svg font-family="{FACE}"', 1) + ">" + rest
+        if ("font-family" not in head)
+        else black
+    )
 
 
-def drawing(name: str, svg: str, *, alt: str = "", width: float = 1.0, caption: str = "") -> Picture:
+def drawing(
+    name: str, svg: str, *, alt: str = "", width: float = 1.0, caption: str = ""
+) -> Picture:
     """Return a drawing as a picture; what it says is taken from it where nothing else is given."""
     return Picture(f"{name}.svg", for_print(svg), alt or said_by(svg), width, caption)
 
@@ -93,5 +97,7 @@ def code(name: str, address: str) -> Picture:
 
     out = io.BytesIO()
     made = segno.make_qr(address, error="m")
-    made.save(out, kind="svg", border=2, xmldecl=False, svgclass=None, lineclass=None, omitsize=True)
+    made.save(
+        out, kind="svg", border=2, xmldecl=False, svgclass=None, lineclass=None, omitsize=True
+    )
     return Picture(f"{name}.svg", out.getvalue().decode(), f"QR code: {address}")

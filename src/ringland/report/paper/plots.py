@@ -76,7 +76,11 @@ def _profile(file: JobFile) -> Iterator[Picture]:
         axes.locator_params(axis="x", nbins=4)
         axes.ticklabel_format(axis="x", useOffset=False)
 
-    yield _plot("profile", render(words, paint, size=SIZE), "Barrel profile; across, the bore is drawn far larger than along.")
+    yield _plot(
+        "profile",
+        render(words, paint, size=SIZE),
+        "Barrel profile; across, the bore is drawn far larger than along.",
+    )
 
 
 def _axis(
@@ -152,7 +156,11 @@ def _map(name: str, condition: str, verdict: Verdict, read: dict[str, Estimate])
         axes.set_yticks([])
 
     key = "".join(letter if letter.isalnum() else "-" for letter in name + condition)
-    return _plot(f"map-{key}", render(words, paint, size=SIZE), f"{words.title}, {unit.name}; a larger dot is a larger value.")
+    return _plot(
+        f"map-{key}",
+        render(words, paint, size=SIZE),
+        f"{words.title}, {unit.name}; a larger dot is a larger value.",
+    )
 
 
 # -- pressure ------------------------------------------------------------------------------------
@@ -221,9 +229,11 @@ def _nominal(file: JobFile, name: str) -> float | None:
 
 def _last_pressures(file: JobFile, check: str) -> list[float]:
     for condition in ("as fitted", "as found"):
-        said = file.case.state.readings.get((check, condition))  # type: ignore[call-overload]
+        said = file.case.state.readings.get((check, condition))
         if said:
-            return [q.si for q in _quantities(said[-1].fact.indications) if q.unit.kind == "pressure"]
+            return [
+                q.si for q in _quantities(said[-1].fact.indications) if q.unit.kind == "pressure"
+            ]
     return []
 
 
@@ -243,7 +253,9 @@ def _decays(file: JobFile) -> Iterator[Picture]:
         times = [q.si / 60 for q in read if q.unit.kind == "time"]
         if len(bars) < 2:
             continue
-        yield _decay(f"{name}, {condition}", bars, times[0] if times else profile.time.si / 60, profile)
+        yield _decay(
+            f"{name}, {condition}", bars, times[0] if times else profile.time.si / 60, profile
+        )
 
 
 def _decay(name: str, bars: list[float], minutes: float, profile: Any) -> Picture:
@@ -337,4 +349,6 @@ def _places(verdict: Verdict | None) -> dict[str, Estimate]:
     value: Value | None = verdict.value if verdict else None
     if value is None:
         return {}
-    return {place: each.estimate for place, each in value.places.items() if each.estimate is not None}
+    return {
+        place: each.estimate for place, each in value.places.items() if each.estimate is not None
+    }

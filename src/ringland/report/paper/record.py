@@ -114,7 +114,7 @@ def readings(file: JobFile) -> Block:
                 (f"{name}, {condition}", Cell(read, remark), with_what, each.by, moment(each.at))
             )
     head = ("check and place", "as read", "gauge", "by", "when")
-    return table(head, rows, (58, 44, 27, 19, 30), none="No reading was taken.")
+    return table(head, rows, (56, 44, 26, 18, 34), none="No reading was taken.")
 
 
 def findings(file: JobFile) -> Block:
@@ -131,14 +131,14 @@ def findings(file: JobFile) -> Block:
         seen = ", ".join(filter(None, [noted.fact.place, noted.fact.remark]))
         rows.append((Cell(name, seen, bold=True), "\n".join(came), noted.by, moment(noted.at)))
     head = ("finding", "what came of it", "by", "when")
-    return table(head, rows, (58, 70, 20, 30), none="Nothing out of the ordinary was noted.")
+    return table(head, rows, (56, 68, 20, 34), none="Nothing out of the ordinary was noted.")
 
 
 def decisions(file: JobFile) -> Block:
     """Return what people decided, overruled, signed, set aside or took over, with their reasons."""
     rows = [(Cell(what, bold=True), why, by, at) for what, why, by, at in _decisions(file)]
     none = "Nothing was decided against a verdict, signed or set aside."
-    return table(("decision", "because", "by", "when"), rows, (60, 68, 20, 30), none=none)
+    return table(("decision", "because", "by", "when"), rows, (58, 66, 20, 34), none=none)
 
 
 def _decisions(file: JobFile) -> Iterator[tuple[str, str, str, str]]:
@@ -160,7 +160,12 @@ def _decisions(file: JobFile) -> Iterator[tuple[str, str, str, str]]:
         yield what, taken.fact.reason, taken.by, moment(taken.at)
     for part, losses in state.explained.items():
         for loss in losses:
-            yield f"accounted for: {loss.fact.count} {part}", loss.fact.how, loss.by, moment(loss.at)
+            yield (
+                f"accounted for: {loss.fact.count} {part}",
+                loss.fact.how,
+                loss.by,
+                moment(loss.at),
+            )
 
 
 def parts(file: JobFile) -> Block:
@@ -172,7 +177,7 @@ def parts(file: JobFile) -> Block:
         for said in renewals
     ]  # fmt: skip
     head = ("part", "pcs", "label", "batch", "by", "when")
-    return table(head, rows, (48, 9, 38, 34, 19, 30), none="No part was renewed.")
+    return table(head, rows, (46, 9, 37, 34, 18, 34), none="No part was renewed.")
 
 
 def _leaflet(tree: dict[str, object] | None) -> str:
@@ -210,7 +215,7 @@ def work(file: JobFile) -> Block:
             head = Cell(title, bold=True) if number == 0 else ""
             rows.append((head, ", ".join(names), people, when))
     head_line = ("phase", "steps done", "by", "when")
-    return table(head_line, rows, (34, 95, 19, 30), none="No step was ticked.")
+    return table(head_line, rows, (34, 91, 19, 34), none="No step was ticked.")
 
 
 def mended(file: JobFile) -> Text:
@@ -234,10 +239,17 @@ def photos(file: JobFile) -> tuple[Picture, ...]:
         for said in taken:
             fact = said.fact
             side = f", {fact.side} side" if fact.side else ""
-            caption = f"{subject}{side}. {fact.remark}".rstrip(". ") + f" ({said.by}, {moment(said.at)})"
+            caption = (
+                f"{subject}{side}. {fact.remark}".rstrip(". ") + f" ({said.by}, {moment(said.at)})"
+            )
             name = f"photo-{len(found) + 1}"
             found.append(
-                photo(name, file.photos.get(fact.photo), alt=f"photo: {subject}{side}", caption=caption)
+                photo(
+                    name,
+                    file.photos.get(fact.photo),
+                    alt=f"photo: {subject}{side}",
+                    caption=caption,
+                )
             )
     return tuple(found)
 

@@ -9,20 +9,22 @@ import json
 import tempfile
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
-from datetime import datetime, timezone
+from datetime import UTC, datetime
+from functools import cache
 from importlib.resources import files
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ringland.report.paper.blocks import Paper, PaperSize, Picture, printable
 
-STANDARDS = ["a-2a", "ua-1"]  # ISO 19005-2 level A and ISO 14289-1, as the typesetter checks them
+if TYPE_CHECKING:
+    from typst import Fonts
 
 
 def pdf(paper: Paper, *, size: PaperSize = "a4") -> bytes:
     """Return a paper as PDF."""
-    import typst  # type: ignore[import-untyped,unused-ignore]
+    import typst
 
     with tempfile.TemporaryDirectory(prefix="ringland-") as folder:
         root = Path(folder)
@@ -39,14 +41,24 @@ def pdf(paper: Paper, *, size: PaperSize = "a4") -> bytes:
         made = typst.compile(
             str(root / template),
             root=str(root),
-            font_paths=[str(folder) for folder in font_folders()],
+            font_paths=_faces(),
             ignore_system_fonts=True,
             format="pdf",
-            pdf_standards=STANDARDS,
-            timestamp=datetime.fromisoformat(paper.date[:10]).replace(tzinfo=timezone.utc),
+            # ISO 19005-2 level A and ISO 14289-1, as the typesetter checks them
+            pdf_standards=["a-2a", "ua-1"],
+            timestamp=datetime.fromisoformat(paper.date[:10]).replace(tzinfo=UTC),
         )
     assert isinstance(made, bytes)
     return made
+
+
+@cache
+def _faces() -> "Fonts":
+    """The faces, read once; never those of the machine, so that pages match on all of them."""
+    import typst
+
+    folders = [str(folder) for folder in font_folders()]
+    return typst.Fonts(include_system_fonts=False, font_paths=folders)
 
 
 def font_folders() -> list[Path]:

@@ -41,7 +41,9 @@ def _wave(lines: Sequence[PartLine]) -> Block:
     for line in lines:
         waits = f"waits for {', '.join(line.waits_for)}" if line.waits_for else ""
         state = "in hand" if line.in_hand else waits
-        items.append(Cell(f"{line.count} × {line.name}", "; ".join(filter(None, [state, line.why]))))
+        items.append(
+            Cell(f"{line.count} × {line.name}", "; ".join(filter(None, [state, line.why])))
+        )
     return listed(items, none="None.", box=True, columns=2)
 
 
@@ -54,8 +56,11 @@ def _trays(file: JobFile) -> Block:
     rows = []
     for bag in bags(file):
         parts = "\n".join(
-            f"{count} × {part}{' (renewed)' if part in bag.new else ''}" for part, count in bag.parts
+            f"{count} × {part}{' (renewed)' if part in bag.new else ''}"
+            for part, count in bag.parts
         )
-        rows.append((Cell(bag.number, bold=True), Cell(bag.step, bag.orientation), parts, bag.back, ""))
+        rows.append(
+            (Cell(bag.number, bold=True), Cell(bag.step, bag.orientation), parts, bag.back, "")
+        )
     head = ("bag", "step", "what comes off", "goes back at", "counted off, on")
     return table(head, rows, (10, 56, 54, 34, 24), none="Nothing comes off in this scope.")

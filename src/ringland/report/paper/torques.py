@@ -50,9 +50,8 @@ def joint(file: JobFile, name: str, *, blank: bool = False) -> Picture:
     """Return the joint from above; blank for paper that is filled in by pencil."""
     progress = file.case.progress(name)
     tight = progress.order if progress.stage is None else progress.pulled
-    title = (
-        f"{name} from above, exhaust left, order {'-'.join(map(str, progress.order))}"
-        + ("" if blank else f", {len(tight)} of {progress.count} tight")
+    title = f"{name} from above, exhaust left, order {'-'.join(map(str, progress.order))}" + (
+        "" if blank else f", {len(tight)} of {progress.count} tight"
     )
     svg = joint_picture(progress.count, progress.order, () if blank else tight, None, title)
     key = "".join(letter if letter.isalnum() and letter.isascii() else "-" for letter in name)
@@ -64,7 +63,7 @@ def _log(group: FastenerGroup, tightening: Tightening) -> Iterator[Block]:
         return
     stages, pulls = stages_in(group, tightening), tightening.pulls
     days = dict.fromkeys((pull.by, pull.at[:10]) for pull in pulls.values())
-    rows = []
+    rows: list[tuple[str | Cell, ...]] = []
     for position in range(1, group.count + 1):
         of_one = [pulls.get((stage, position)) for stage in range(1, stages + 1)]
         rows.append((str(position), *(_pulled(pull, alone=len(days) == 1) for pull in of_one)))
