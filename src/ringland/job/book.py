@@ -25,6 +25,7 @@ class Norms:
     note, plan, stop : drop of compression below the own baseline, common practice
     torque_tolerance : share by which a nut may miss its torque before it is asked about
     room : how far from 20 °C a length may be read without correction [K], common practice
+    calibration : months that a gauge's calibration holds, 0 for ever; common practice
     """
 
     prove: float = 0.95
@@ -34,6 +35,7 @@ class Norms:
     stop: float = 0.25
     torque_tolerance: float = 0.06
     room: float = 8.0
+    calibration: float = 12.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -106,6 +106,7 @@ class GaugeUsed:
 class ReadingTaken:
     """A check was read on a part as found or as fitted.
 
+    temperature : of the part; gauge_temperature : of the gauge, empty when the two lay together
     insisted : the question that was asked before it was kept; empty when none was
     """
 
@@ -117,6 +118,7 @@ class ReadingTaken:
     temperature: str = ""
     remark: str = ""
     insisted: str = ""
+    gauge_temperature: str = ""
 
 
 @dataclass(frozen=True, slots=True)

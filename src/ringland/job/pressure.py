@@ -9,7 +9,7 @@ from ringland.gas.pressure_test import LeakTest, judge_leak_test
 from ringland.job.book import Book
 from ringland.job.entries import ReadingTaken
 from ringland.job.fold import State
-from ringland.job.values import measure_of
+from ringland.job.gauging import measure_of
 from ringland.job.verdict import Verdict, Word
 from ringland.measure.gauges import allowed_error
 from ringland.quantity import Quantity, parse_quantity

@@ -111,6 +111,12 @@ class Check(Content):
         "or derived: largest, smallest, out-of-round, taper, spread, clearance",
     )
     of: Names = Field((), description="for a derived check: the checks it is worked out from")
+    convention: Literal["", "range over heights", "top minus bottom"] = Field(
+        "", description="for a taper: how it is taken; over all heights when empty"
+    )
+    zone: Names = Field(
+        (), description="for a clearance: the heights in which the skirt runs; all when empty"
+    )
     profile: str = Field("", description="for a test: name of its profile under `tests`")
     phase: Phase = "inspect"
     scopes: Scopes = ALL_SCOPES
