@@ -47,6 +47,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "prestart": (f"{_LOOKS}:prestart", "What still forbids the first start."),
     "print": ("ringland.cli.printing:print_", "Print a job: build sheet, owner's page, labels ..."),
     "due": ("ringland.cli.due:due", "When a machine is due again."),
+    "serve": ("ringland.cli.serve:serve", "Serve the bench page in a browser."),
+    "cert": ("ringland.cli.serve:cert", "Make the certificate that other devices trust."),
     "calc": ("ringland.cli.calc:calc", "Answer one question without a job."),
 }
 

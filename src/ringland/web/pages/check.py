@@ -1,0 +1,188 @@
+"""Take a reading: one check at a time, one place at a time; its verdict and what it changed."""
+
+from ringland.bench.readings import condition_now
+from ringland.bench.refusal import Refused
+from ringland.job.entries import Condition, Corrected, Gauge, Indication, ReadingTaken
+from ringland.job.plan import plan
+from ringland.job.slips import plausible
+from ringland.quantity import units_of
+from ringland.report.change import fact_words
+from ringland.report.drawings.verdict import verdict_picture
+from ringland.report.view import PlanLine, VerdictLine, plan_line, verdict_line
+from ringland.report.words import value_words
+from ringland.sheet.model import Check
+from ringland.web.pages.look import Context, Look, base
+
+USUAL_UNITS = {
+    "length": "mm",
+    "pressure": "bar",
+    "torque": "N·m",
+    "volume": "mL",
+    "time": "min",
+    "angle": "deg",
+    "temperature": "°C",
+}
+RELATED = 4  # pictures beside the check's own
+# what an eye or a finger says; the same words as at the prompt
+FEEL = (("good", "Good"), ("bad", "Bad"), ("not sure", "Not sure"))
+LEAF = (("goes", "Goes in"), ("stops", "Does not go"))
+NONE = (("not measurable here", "Not measurable here"), ("not taken", "Leave it out"))
+
+
+def check(look: Look) -> tuple[str, Context]:
+    """The page of one check. Raises Refused for a name that nobody knows."""
+    sheet = look.case.book.sheet
+    if look.name not in sheet.checks:
+        raise Refused(f"there is no check {look.name!r} in this sheet")
+    content = sheet.checks[look.name]
+    condition = _condition(look)
+    verdict = look.case.verdicts.get((look.name, condition))
+    context = base(look, look.name)
+    place = _place(look, content, condition)
+    context |= {
+        "check": content,
+        "name": look.name,
+        "condition": condition,
+        "both": content.taken == "both",
+        "place": place,
+        "cells": _cells(look, content, condition),
+        "gauges": _gauges(look, content),
+        "gauge": look.typed.get("gauge") or _last_gauge(look, content),
+        "unit": _unit(look),
+        "units": [unit.name for unit in units_of(content.unit)] if content.unit != "feel" else [],
+        "answers": _answers(content),
+        "verdict": verdict_line(look.case, verdict) if verdict else None,
+        "picture": verdict_picture(verdict, "v") if verdict else "",
+        "readings": _readings(look, condition),
+        "derived": _derived(look, condition),
+        "following": _following(look, condition),
+        "grid": content.method == "grid",
+    }
+    return "check.html", context
+
+
+def _condition(look: Look) -> Condition:
+    said = look.query.get("condition") or (look.act.fields.get("condition") if look.act else "")
+    known: dict[str | None, Condition] = {"as found": "as found", "as fitted": "as fitted"}
+    if said in known:
+        return known[said]
+    return condition_now(look.case, look.name)
+
+
+def _answers(content: Check) -> tuple[tuple[str, str], ...]:
+    if content.unit == "feel" or content.method == "feel":
+        return (*FEEL, *NONE)
+    if content.method == "leaf":
+        return (*LEAF, *NONE)
+    if content.method == "fall":
+        return (("good", "Held, no bubble"), ("bad", "Bubbles seen"))
+    return NONE
+
+
+def _place(look: Look, content: Check, condition: Condition) -> str:
+    """The place to read next: as asked for, as typed, else the first without a reading."""
+    for said in (look.query.get("place"), look.typed.get("place")):
+        if said in content.places:
+            return str(said)
+    read = {said.fact.place for said in look.case.state.readings.get((look.name, condition), [])}
+    left = [place for place in content.places if place not in read]
+    return left[0] if left else (content.places[-1] if content.places else "")
+
+
+def _cells(look: Look, content: Check, condition: Condition) -> list[Context]:
+    read = {}
+    for said in look.case.state.readings.get((look.name, condition), []):
+        read[said.fact.place] = said
+    cells = []
+    for place in content.places:
+        taken = read.get(place)
+        last = taken.fact.indications[-1] if taken and taken.fact.indications else None
+        cells.append(
+            {
+                "place": place,
+                "shown": _said(last) if last else "",
+                "hole": last is not None and last.evidence == "not measurable",
+                "by": taken.by if taken else "",
+            }
+        )
+    return cells
+
+
+def _said(indication: Indication) -> str:
+    quantity = indication.quantity
+    if quantity is None:
+        return indication.typed or indication.evidence
+    leaf = f" {indication.evidence}" if indication.evidence in ("goes", "stops") else ""
+    return f"{quantity.number} {quantity.unit.name}{leaf}"
+
+
+def _gauges(look: Look, content: Check) -> dict[str, list[Gauge]]:
+    shelf = look.bench.shelf().gauges.values()
+    fitting = [gauge for kind in content.gauges for gauge in shelf if gauge.kind == kind]
+    others = [gauge for gauge in shelf if gauge not in fitting]
+    return {"fitting": fitting, "others": others}
+
+
+def _last_gauge(look: Look, content: Check) -> str:
+    """The gauge this check, or one that the same gauges serve, was last read with."""
+    shelf = look.bench.shelf().gauges
+    own, other = "", ""
+    for (name, _), readings in look.case.state.readings.items():
+        for said in readings:
+            gauge = shelf.get(said.fact.gauge)
+            if gauge is not None and gauge.kind in content.gauges:
+                own, other = (gauge.id, other) if name == look.name else (own, gauge.id)
+    return own or other
+
+
+def _unit(look: Look) -> str:
+    allowed = plausible(look.case, look.name)
+    if allowed is not None:
+        return allowed.unit.name
+    return USUAL_UNITS.get(look.case.book.sheet.checks[look.name].unit, "")
+
+
+def _readings(look: Look, condition: Condition) -> list[Context]:
+    """Every reading of the check with who took it: a learner's beside the instructor's."""
+    rows = []
+    for entry in look.case.state.entries:
+        fact = entry.fact.fact if isinstance(entry.fact, Corrected) else entry.fact
+        if not isinstance(fact, ReadingTaken) or fact.check != look.name:
+            continue
+        if fact.condition != condition:
+            continue
+        rows.append(
+            {
+                "at": entry.at,
+                "by": entry.by,
+                "place": fact.place,
+                "said": ", ".join(map(_said, fact.indications)),
+                "gauge": fact.gauge,
+                "temperature": fact.temperature,
+                "remark": fact.remark,
+                "insisted": fact.insisted,
+                "gone": entry.id in look.case.state.inactive,
+                "words": fact_words(entry.fact),
+            }
+        )
+    return rows
+
+
+def _derived(look: Look, condition: Condition) -> list[tuple[VerdictLine, str]]:
+    """What is worked out from this check, each with its picture."""
+    found: list[tuple[VerdictLine, str]] = []
+    for (name, said), verdict in look.case.verdicts.items():
+        of = look.case.book.sheet.checks[name].of
+        if look.name in of and said == condition and value_words(verdict.value):
+            picture = verdict_picture(verdict, f"d{len(found)}")
+            found.append((verdict_line(look.case, verdict), picture))
+    return found[:RELATED]
+
+
+def _following(look: Look, condition: Condition) -> PlanLine | None:
+    """The reading to take after this one, else whatever is next."""
+    ready = plan(look.case).ready()
+    here = f"{look.name}, {condition}"
+    other = [item for item in ready if not (item.kind == "reading" and item.name == here)]
+    reading = [item for item in other if item.kind == "reading"]
+    return next((plan_line(look.case, item) for item in [*reading, *other]), None)

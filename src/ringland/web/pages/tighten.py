@@ -1,0 +1,110 @@
+"""Tighten a group: the joint from above, the setting for the wrench in hand, one tap for each nut."""
+
+from ringland.bench.refusal import Refused
+from ringland.bench.tighten import Hand, instruction
+from ringland.fasten.wrench import WrenchSetting
+from ringland.job.settings import torque_of, wrenches
+from ringland.job.tightening import Tightening
+from ringland.job.torques import Progress
+from ringland.quantity import show, show_pair
+from ringland.report.change import tightening_words
+from ringland.report.drawings.joint import joint_picture
+from ringland.web.acts import hand_of
+from ringland.web.pages.look import Context, Look, base
+
+ANGLES = (("90", "square: no correction"), ("0", "in line"), ("45", "45°"), ("180", "back"))
+
+
+def tighten(look: Look) -> tuple[str, Context]:
+    """The page of one group. Raises Refused for a group that is not tightened in this job."""
+    case = look.case
+    if look.name not in case.groups():
+        raise Refused(f"{look.name!r} is no group that is tightened in this job")
+    group = case.book.sheet.fasteners[look.name]
+    shelf = look.bench.shelf().gauges
+    hand = _hand(look)
+    torque = torque_of(case.book, look.name)
+    error = ""
+    try:
+        found = instruction(case, look.name, hand, shelf)
+    except ValueError as refused:  # of the wrench or the adapter: the joint is shown without
+        error = str(refused)
+        found = instruction(case, look.name, Hand(), shelf)
+    hand, now = found.hand, found.progress
+    rows = [_stage(name, setting) for name, setting in found.stages]
+    current = rows[min(now.stage or len(rows), len(rows)) - 1] if rows else None
+    context = base(look, look.name)
+    context |= {
+        "name": look.name,
+        "group": group,
+        "torque": show_pair(torque) if torque else "",
+        "progress": now,
+        "stage_name": stage_name(now, group.check_pass),
+        "hand": hand,
+        "wrenches": wrenches(shelf),
+        "angles": ANGLES,
+        "error": error,
+        "stages": rows,
+        "current": current,
+        "words": tightening_words(case, look.name),
+        "picture": joint_picture(group.count, now.order, now.pulled, now.next, _title(look, now)),
+        "pulls": _pulls(look, now),
+        "aloud": _aloud(look.name, now, current),
+    }
+    return "tighten.html", context
+
+
+def stage_name(now: Progress, check_pass: bool) -> str:
+    """Say which round it is."""
+    if now.stage is None:
+        return "all stages done"
+    if check_pass and now.stage == now.stages:
+        return "check pass, nothing may turn far"
+    return f"stage {now.stage} of {now.stages}"
+
+
+def _hand(look: Look) -> Hand:
+    """The wrench and adapter: as posted, as asked for, else as at the last pull of this group."""
+    said = look.act.fields if look.act and look.act.verb == "torque" else look.query
+    if said.get("wrench") or said.get("adapter"):
+        return hand_of(said)
+    last = look.case.state.tightening.get(look.name, Tightening()).last
+    if last is None or last.fact.by_feel:
+        return Hand()
+    return Hand(last.fact.wrench, last.fact.adapter, last.fact.angle)
+
+
+def _stage(name: str, setting: WrenchSetting | str) -> Context:
+    if isinstance(setting, str):
+        return {"name": name, "set": "", "unit": "", "gets": "", "refused": setting}
+    unit = setting.wrench.unit
+    return {
+        "name": name,
+        "set": str(setting.mark),
+        "unit": unit.name,
+        "gets": show(setting.torque, unit, 1),
+        "refused": "",
+    }
+
+
+def _title(look: Look, now: Progress) -> str:
+    following = f"number {now.next} is next" if now.next else "nothing is left to pull"
+    done = ", ".join(map(str, now.pulled)) or "none"
+    return f"{look.name} from above: tightened in this stage {done}; {following}"
+
+
+def _pulls(look: Look, now: Progress) -> list[Context]:
+    tightening = look.case.state.tightening.get(look.name, Tightening())
+    in_hand = tightening.done_in(now.stage) if now.stage else {}
+    rows = []
+    for number in now.order:
+        pull = in_hand.get(number) if number in now.pulled else None
+        rows.append({"number": number, "pull": pull, "next": number == now.next})
+    return rows
+
+
+def _aloud(name: str, now: Progress, current: Context | None) -> str:
+    if now.next is None or current is None or not current["set"]:
+        return ""
+    unit = current["unit"].replace("N·m", "newton metres").replace("lbf·ft", "pound feet")
+    return f"{name}, number {now.next}. Set {current['set']} {unit}."

@@ -1,0 +1,175 @@
+"""The routes of the shop: wall, machines, gauges, opening and taking in jobs, sheets."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from urllib.parse import unquote
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from ringland.bench.bench import Bench
+from ringland.bench.exchange import export_job, import_job
+from ringland.bench.opening import add_gauge, add_machine, open_job, read_hours
+from ringland.bench.refusal import Refused
+from ringland.job.entries import Baseline, Gauge
+from ringland.job.shop import MachineAdded
+from ringland.web import sheetbook
+from ringland.web.guard import cookies
+from ringland.web.pages import shop as pages
+from ringland.web.pages.look import Context
+from ringland.web.pages.shop import ShopLook
+from ringland.web.templating import url
+from ringland.web.visit import HERE_COOKIE, Visit, visit
+
+Page = Callable[[ShopLook], tuple[str, Context]]
+Post = Callable[[Visit, Bench], Response | str]
+
+
+def _endpoint(page: Page, post: Post | None = None) -> Callable[[Request], object]:
+    """Make the route of a shop page: a post is kept, then shown or led on."""
+
+    async def answer(request: Request) -> Response:
+        seen = await visit(request)
+        return await run_in_threadpool(_answer, seen, page, post)
+
+    return answer
+
+
+def _answer(seen: Visit, page: Page, post: Post | None) -> Response:
+    name = seen.request.path_params.get("name", "")
+    with seen.site.shed.bench(seen.by) as bench:
+        look, status = ShopLook(bench, name), 200
+        if seen.request.method == "POST" and post is not None:
+            try:
+                done = post(seen, bench)
+                if isinstance(done, Response):
+                    return done
+                look = replace(look, done=done)
+            except Refused as refused:
+                status = 422
+                look = replace(look, problems=refused.problems, typed=dict(seen.form))
+        template, context = page(look)
+        back = unquote(cookies(seen.request.headers).get(HERE_COOKIE, ""))
+        job = back.split("/")[2] if back.startswith("/job/") else ""
+        context["back"] = back if job in bench.jobs() else ""
+        context["sheets"] = sheetbook.names(seen.site.shed.folder)
+        return seen.page(template, status, **context)
+
+
+def _wall(seen: Visit, bench: Bench) -> Response | str:
+    """Add a machine."""
+    form = seen.form
+    name = form.get("name", "").strip()
+    if name in bench.machines():
+        raise Refused(f"{name} is here already: open its page")
+    sheet = form.get("sheet", "")
+    file = str(sheetbook.file_of(seen.site.shed.folder, sheet)) if sheet else ""
+    base = form.get("baseline", "").strip()
+    hours = form.get("hours", "").strip()
+    hours = f"{hours} h" if hours and not hours[-1].isalpha() else hours
+    altitude = form.get("altitude", "").strip()
+    reference = Baseline(base, form.get("baseline-gauge", ""), hours, altitude) if base else None
+    added = MachineAdded(name, file, form.get("variant", ""), altitude, form.get("remark", ""))
+    add_machine(bench, added, hours=hours, baseline=reference)
+    return RedirectResponse(url("machine", name), 303)
+
+
+def _machine(seen: Visit, bench: Bench) -> Response | str:
+    """Read the hour meter, or open a job."""
+    name = seen.request.path_params["name"]
+    form = seen.form
+    if name not in bench.machines():
+        raise Refused(f"there is no machine {name!r}")
+    if form.get("verb") == "open":
+        sheet = form.get("sheet", "")
+        file = sheetbook.file_of(seen.site.shed.folder, sheet) if sheet else None
+        job, _ = open_job(
+            bench,
+            name,
+            scope=form.get("scope", ""),
+            reason=form.get("reason", ""),
+            hours=form.get("hours", "").strip(),
+            sheet=file,
+        )
+        return RedirectResponse(url("job", job), 303)
+    hours = form.get("hours", "").strip()
+    read_hours(bench, name, hours)
+    return f"{hours} kept for {name}"
+
+
+def _gauge(seen: Visit, bench: Bench) -> Response | str:
+    """Put a gauge on the shelf."""
+    form = {name: text.strip() for name, text in seen.form.items()}
+    if not form.get("gauge") or len(form["gauge"].split()) != 1:
+        raise Refused("name the gauge in one word, such as BG-2")
+    *numbers, unit = form.get("leaves", "").split() or [""]
+    gauge = Gauge(
+        form["gauge"],
+        form.get("kind", ""),
+        form.get("permissible_error", ""),
+        form.get("resolution", ""),
+        form.get("low", ""),
+        form.get("high", ""),
+        tuple(f"{number} {unit}" for number in numbers),
+        form.get("set_with", ""),
+        form.get("calibrated", ""),
+        form.get("length", ""),
+    )
+    add_gauge(bench, gauge)
+    return f"{gauge.id}, {gauge.kind}, is on the shelf"
+
+
+def _take_in(seen: Visit, bench: Bench) -> Response | str:
+    """Take in a job from its file: a whole job, or an adviser's entries to a job that is here."""
+    content = seen.files.get("file", b"")
+    if not content:
+        raise Refused("choose the file of a job first")
+    try:
+        text = content.decode("utf-8")
+    except UnicodeDecodeError:
+        raise Refused("this is no text: choose the file that a job was sent as") from None
+    try:
+        job, count = import_job(bench, text)
+    except (ValueError, KeyError, TypeError) as error:
+        raise (
+            error if isinstance(error, Refused) else Refused(f"this is no job of Ringland: {error}")
+        ) from None
+    return RedirectResponse(url("job", job, "log") + f"?taken={count}", 303)
+
+
+def _take_in_page(look: ShopLook) -> tuple[str, Context]:
+    return "takein.html", look.base("Take in a job's file")
+
+
+async def packet(request: Request) -> Response:
+    """Send a job as one file: readings, units, gauges, photos."""
+    seen = await visit(request)
+
+    def made() -> str:
+        with seen.site.shed.bench(seen.by) as bench:
+            job = request.path_params["job"]
+            if job not in bench.jobs():
+                raise Refused(f"there is no job {job!r} here")
+            return "\n".join(export_job(bench, job)) + "\n"
+
+    text = await run_in_threadpool(made)
+    digits = "".join(c for c in request.path_params["job"] if c.isalnum() or c == "-") or "job"
+    return Response(
+        text,
+        media_type="application/x-ndjson",
+        headers={
+            "content-disposition": f'attachment; filename="ringland-job-{digits}.jsonl"',
+            "content-security-policy": "sandbox",
+        },
+    )
+
+
+ROUTES = [
+    Route("/", _endpoint(pages.wall, _wall), methods=["GET", "POST"]),
+    Route("/machine/{name:path}", _endpoint(pages.machine, _machine), methods=["GET", "POST"]),
+    Route("/gauges", _endpoint(pages.gauges, _gauge), methods=["GET", "POST"]),
+    Route("/take-in", _endpoint(_take_in_page, _take_in), methods=["GET", "POST"]),
+    Route("/job/{job}/packet.jsonl", packet),
+]
