@@ -8,6 +8,7 @@ from ringland.bench.bench import Outcome
 from ringland.bench.lines import Look, Prompt, Reply, Told
 from ringland.bench.readings import find_gauge
 from ringland.bench.tighten import Instruction
+from ringland.cli import complete
 from ringland.cli.opening import as_json_option, the_bench, with_store
 
 
@@ -63,8 +64,8 @@ def _act(verb: str, help_text: str, argument: str = "WORDS...") -> click.Command
     @click.command(
         verb.replace(" ", "-"), help=help_text, context_settings={"ignore_unknown_options": True}
     )
-    @click.argument("job")
-    @click.argument("words", nargs=-1, metavar=argument)
+    @click.argument("job", shell_complete=complete.jobs)
+    @click.argument("words", nargs=-1, metavar=argument, shell_complete=complete.words)
     @click.option("--insist", is_flag=True, help="Keep what was asked about.")
     @as_json_option
     @with_store
@@ -109,8 +110,8 @@ hand_over = _act(
 
 
 @click.command(context_settings={"ignore_unknown_options": True})
-@click.argument("job")
-@click.argument("words", nargs=-1, metavar="CHECK [PLACE] VALUE...")
+@click.argument("job", shell_complete=complete.jobs)
+@click.argument("words", nargs=-1, metavar="CHECK [PLACE] VALUE...", shell_complete=complete.words)
 @click.option("--with", "gauge", help="The gauge, by its id or kind.")
 @click.option("--place", help="Where it was read, such as H1-X.")
 @click.option("--temp", help="Temperature of the part, such as '24 °C'.")
@@ -152,7 +153,7 @@ def measure(
 
 
 @click.command()
-@click.argument("job")
+@click.argument("job", shell_complete=complete.jobs)
 @click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @click.option("--of", "subject", required=True, help="The step or part it shows.")
 @click.option("--side", type=click.Choice(["EX", "IN", "IGN", "CL"]), help="Side of the engine.")

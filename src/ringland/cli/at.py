@@ -7,13 +7,14 @@ import click
 
 from ringland.bench.lines import Prompt, Reply, Told
 from ringland.bench.refusal import Asked, Refused
+from ringland.cli import complete
 from ringland.cli.acts import answer
 from ringland.cli.looks import look
 from ringland.cli.opening import REFUSED, Stopped, the_bench, with_store
 
 
 @click.command()
-@click.argument("job")
+@click.argument("job", shell_complete=complete.jobs)
 @click.option(
     "--from",
     "file",

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from ringland.bench.lines import Prompt, What
+from ringland.cli import complete
 from ringland.cli.opening import as_json_option, the_bench, with_store
 
 HELP = """\
@@ -66,7 +67,7 @@ def look(prompt: Prompt, what: What, *, as_json: bool = False, more: bool = Fals
 
 def _command(what: What, help_text: str) -> click.Command:
     @click.command(what, help=help_text)
-    @click.argument("job")
+    @click.argument("job", shell_complete=complete.jobs)
     @click.option(
         "-a", "--all", "more", is_flag=True, help="Show more: done steps, probabilities, rulings."
     )
@@ -87,7 +88,7 @@ prestart = _command("prestart", "What still forbids the first start.")
 
 
 @click.command()
-@click.argument("job", required=False)
+@click.argument("job", required=False, shell_complete=complete.jobs)
 @click.option(
     "--sheet", "file", type=click.Path(path_type=Path), help="An engine sheet, without any job."
 )
