@@ -1,11 +1,15 @@
 """A machine's hour book: when each part was last renewed, from its jobs and its own log."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from ringland.bench.bench import Bench
+from ringland.job.coding import decode
 from ringland.job.due import PartHours, hours_in, hours_of_parts
 from ringland.job.entries import Baseline
+from ringland.job.shop import HoursRead
 from ringland.job.verdict import Verdict
+
+LEAST_SPAN = timedelta(weeks=2)  # a shorter time says little of a habit
 
 BY_BASELINE = "percent of baseline"  # the method of a check that is held against the own baseline
 
@@ -72,3 +76,19 @@ def baseline_of(bench: Bench, machine: str) -> Baseline | None:
                 hours = case.state.opened.hours if case.state.opened else ""
                 return Baseline(pressures[0], fact.gauge, hours, "".join(heights[:1]))
     return bench.machine(machine).baseline
+
+
+def hours_per_week(bench: Bench, machine: str) -> float | None:
+    """Return the hours that a machine ran in a week, from its hour meter; None where it tells too little.
+
+    Between the first and the last reading of the meter, which must lie two weeks apart.
+    """
+    read = []
+    for _, line in bench.log.read(f"machine/{machine}"):
+        fact = decode(line.kind, line.body)
+        if isinstance(fact, HoursRead) and (hours := hours_in(fact.hours)) is not None:
+            read.append((datetime.fromisoformat(line.at), hours))
+    if len(read) < 2 or read[-1][0] - read[0][0] < LEAST_SPAN:
+        return None
+    weeks = (read[-1][0] - read[0][0]) / timedelta(weeks=1)
+    return (read[-1][1] - read[0][1]) / weeks or None

@@ -6,7 +6,14 @@ import click
 
 from ringland.bench.bench import Bench
 from ringland.bench.hours import last_compression, part_hours
-from ringland.cli.opening import as_json_option, the_bench, with_store
+from ringland.cli.opening import (
+    REFUSED,
+    STORE,
+    Stopped,
+    as_json_option,
+    the_bench,
+    with_store,
+)
 
 
 def due_text(bench: Bench, machine: str, *, as_json: bool = False) -> str:
@@ -39,13 +46,60 @@ def due_text(bench: Bench, machine: str, *, as_json: bool = False) -> str:
 
 @click.command()
 @click.argument("machine")
+@click.option(
+    "--calendar", type=click.Path(path_type=Path, dir_okay=False), help="Write a calendar file."
+)
+@click.option(
+    "--per-week", default="", help="Hours it runs in a week [default: by its hour meter]."
+)
 @as_json_option
 @with_store
-def due(machine: str, as_json: bool, store: Path | None, by: str | None) -> None:
+def due(
+    machine: str,
+    calendar: Path | None,
+    per_week: str,
+    as_json: bool,
+    store: Path | None,
+    by: str | None,
+) -> None:
     """When a machine is due again, by hours and by drop from its own baseline."""
     with the_bench(store, by, create=False) as bench:
         name = machine
         if name not in bench.machines():
             opened = bench.state(bench.find_job(machine)).opened
             name = opened.machine if opened else machine
+        if calendar is not None:
+            click.echo(_write_calendar(bench, name, calendar, per_week))
+            return
         click.echo(due_text(bench, name, as_json=as_json))
+
+
+def _write_calendar(bench: Bench, machine: str, file: Path, typed: str) -> str:
+    """Write the days on which parts come due; say which, and at what use."""
+    from datetime import datetime
+
+    from ringland.bench.hours import hours_per_week
+    from ringland.job.due import hours_in
+    from ringland.quantity import QuantityError
+    from ringland.report.calendar import calendar, due_events
+
+    try:
+        per_week = hours_in(typed) if typed else hours_per_week(bench, machine)
+        if per_week is None:
+            raise Stopped(
+                f"{machine}: its hour meter was not read over two weeks yet. Say how much it runs: "
+                "--per-week '2 h'",
+                REFUSED,
+            )
+        now = datetime.fromisoformat(bench.now())
+        parts = part_hours(bench, machine)
+        events = due_events(machine, parts, per_week=per_week, today=now.date())
+    except (QuantityError, ValueError) as error:
+        raise Stopped(f"--per-week: {error}", REFUSED) from None
+    try:
+        file.write_bytes(calendar(events, now).encode())
+    except OSError as error:
+        raise Stopped(f"{file}: {error.strerror}", STORE) from None
+    days = [f"  {event.day.isoformat()}  {event.summary}" for event in events]
+    unknown = [f"  no day    {part.part}: {part.words}" for part in parts if part.left is None]
+    return "\n".join([f"{file}: {len(events)} days, at {per_week:.1f} h a week", *days, *unknown])

@@ -109,6 +109,26 @@ def export(name: str, output: Path | None, store: Path | None, by: str | None) -
             click.echo(f"{output}: {len(text.splitlines()) - 1} lines")
 
 
+@job.command()
+@click.argument("name", metavar="JOB")
+@click.option(
+    "-o", "output", type=click.Path(path_type=Path, dir_okay=False), help="File; else printed."
+)
+@with_store
+def readings(name: str, output: Path | None, store: Path | None, by: str | None) -> None:
+    """Write a job's readings as CSV."""
+    from ringland.report.csv import readings_csv
+
+    with the_bench(store, by, create=False) as bench:
+        job_name = bench.find_job(name)
+        text = readings_csv(bench.case(job_name), job_name)
+        if output is None:
+            click.echo(text, nl=False)
+        else:
+            output.write_text(text, encoding="utf-8", newline="")
+            click.echo(f"{output}: {text.count(chr(10)) - 1} lines")
+
+
 @job.command("import")
 @click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @with_store

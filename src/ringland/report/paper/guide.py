@@ -168,9 +168,13 @@ def _reading(file: JobFile, name: str) -> Iterator[Block]:
     ]
     if check.caution:
         blocks.append(Text(check.caution, "caution"))
-    labels = (*(check.places or ("reading and unit",)), "gauge", "temperature, by")
+    labels = (*(check.places or (_blank(check),)), "gauge", "temperature, by")
     blocks.append(Blanks(labels, 4 if len(labels) in (4, 7, 8) else 3))
     yield Keep(tuple(blocks))
+
+
+def _blank(check: Check) -> str:
+    return {"feel": "good, bad or not sure", "count": "count"}.get(check.unit, "reading and unit")
 
 
 def _allowed(file: JobFile, verdict: Verdict, check: Check) -> str:

@@ -112,7 +112,7 @@ def _row(file: JobFile, name: str, group: FastenerGroup) -> tuple[str | Cell, ..
     return (
         Cell(name, group.joint, bold=True),
         show_pair(torque) if torque else "no torque in the sheet",
-        Cell(f"{what}. {found.when}", f"{found.how} {found.why}"),
+        Cell(f"{what}. {found.when}", found.why if found.retorque else f"{found.how} {found.why}"),
     )
 
 
