@@ -41,7 +41,7 @@ def find(sheet: Sheet, words: Sequence[str], kinds: Sequence[Kind]) -> Named | N
     A plural or a missing plural is overlooked, and the order of words; dashes count as spaces.
     """
     for length in range(len(words), 0, -1):
-        said = " ".join(words[:length]).casefold().replace("-", " ")
+        said = " ".join(words[:length]).casefold().replace("-", " ").rstrip(",;:")
         for kind in kinds:
             for spelling, name in spellings(sheet, kind):
                 plain = spelling.replace("-", " ")

@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from ringland.bench.refusal import Asked, Offer, Refused
 from ringland.job.case import Case
+from ringland.job.circumstances import NotUnderstood, take_out
 from ringland.job.entries import (
     Condition,
     Evidence,
@@ -121,7 +122,12 @@ def take(
         raise Refused(f"{check} is worked out from {' and '.join(content.of)}: read those")
     condition = taking.condition or condition_now(case, check)
     gauge = _gauge(content, taking, habits, shelf)
-    readings = list(_readings(case, check, words, condition, gauge, taking, habits))
+    try:
+        words, how = take_out(words, content.method)
+    except NotUnderstood as error:
+        raise Refused(f"{check}: {error}") from None
+    found = _readings(case, check, words, condition, gauge, taking, habits)
+    readings = [replace(reading, how=how) for reading in found]
     if not readings:
         raise Refused(f"{check}: nothing to keep. {_usage(content)}")
     facts: list[Fact] = []
@@ -202,8 +208,11 @@ def _by_place(content: Check, words: Sequence[str]) -> Iterator[tuple[str, list[
     known = {place.casefold().replace("-", ""): place for place in content.places}
     place = ""
     said: list[str] = []
-    for word in words:
+    for at, word in enumerate(words):
         key = word.casefold().replace("-", "").rstrip(":")
+        if key == "in" and _is_inch(words, at):
+            said.append(word)
+            continue
         if content.places and _PLACE.match(word) and key not in known:
             raise Refused(f"{word} is no place here; places: {', '.join(content.places)}")
         if key not in known:
@@ -217,6 +226,14 @@ def _by_place(content: Check, words: Sequence[str]) -> Iterator[tuple[str, list[
             first = content.places[0]
             raise Refused(f"say where: {', '.join(content.places)}, as in '{first} 53.21'")
         yield place, said
+
+
+def _is_inch(words: Sequence[str], at: int) -> bool:
+    """Say whether "in" is the unit of the number before it, not the intake side."""
+    number = re.compile(r"[+−-]?[.,]?\d")
+    behind = bool(at) and number.match(words[at - 1])
+    before = at + 1 < len(words) and number.match(words[at + 1])
+    return bool(behind) and not before
 
 
 def _indications(
@@ -330,7 +347,7 @@ def _with_unit(token: str, kind: str) -> Quantity:
     except MissingUnit:
         raise
     except QuantityError:
-        for other in ("time", "length", "temperature") if kind == "pressure" else ():
+        for other in ("time", "length", "temperature", "volume") if kind == "pressure" else ():
             try:
                 return parse_quantity(token, other)
             except QuantityError:

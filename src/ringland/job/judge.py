@@ -95,12 +95,9 @@ def _verdict(
             if ruling is None
             else "only a figure for new is given"
         )
-        return _planned(
-            state,
-            replace(
-                blank, word="not judged", reason=said, todo="judge it by feel, or add the figure"
-            ),
-        )
+        offered = check.common_practice
+        todo = f"common practice, not the maker's: {offered}" if offered else "judge it by feel"
+        return _planned(state, replace(blank, word="not judged", reason=said, todo=todo))
     return _planned(state, _held(book, blank, limits))
 
 
@@ -119,10 +116,18 @@ def _held(book: Book, blank: Verdict, limits: Limits) -> Verdict:
         word = "undecided"  # a gauge too coarse for the room has proven nothing
     held = replace(held, word=word, p=p, reason=_against(value, limits, value.unit))
     if word == "within":
-        return replace(held, word=_worn_or_within(value.estimate, limits))
+        judged = value.least if value.least and limits.upper is None else value.estimate
+        return replace(held, word=_worn_or_within(judged, limits))
     if word == "undecided":
         return replace(held, todo=what_would_settle(book, value, limits, check))
-    return replace(held, todo=check.beyond.say)
+    least = value.least or value.estimate
+    return replace(
+        held, todo=_say(check, low=limits.lower is not None and least.value < limits.lower)
+    )
+
+
+def _say(check: Check, *, low: bool) -> str:
+    return check.beyond.say_low if low and check.beyond.say_low else check.beyond.say
 
 
 def _probability(value: Value, limits: Limits) -> float:
@@ -177,10 +182,13 @@ def _of_leaves(
     words = [word for _, word in sides]
     shown = "; ".join(_SHOWN[side, word] for side, word in sides)
     if "beyond" in words:
-        return replace(held, word="beyond", reason=shown, todo=check.beyond.say)
+        low = ("minimum", "beyond") in sides
+        return replace(held, word="beyond", reason=shown, todo=_say(check, low=low))
     if "undecided" in words:
-        untried = "thinner" if interval.low is None else "thicker"
-        return replace(held, word="undecided", reason=shown, todo=f"try the next {untried} leaf")
+        todo = f"try the next {'thinner' if interval.low is None else 'thicker'} leaf"
+        if interval.low is not None and interval.high is not None:
+            todo = "try a leaf between these two, or a stack of thin ones"
+        return replace(held, word="undecided", reason=shown, todo=todo)
     return replace(held, word="within", reason=shown)
 
 
