@@ -57,15 +57,15 @@ def pulled(before: Tightening, fact: FastenerPulled, entry: Entry) -> Tightening
         return replace(before, last=pull)
     same = before.pulls.get((fact.stage, fact.position))
     in_stage = before.done_in(fact.stage)
-    again = any(stage == fact.stage for stage, _ in before.repeat)
-    if same is not None and same.by != entry.by and not again:
+    earlier = tuple(each for each in before.repeat if each[0] != fact.stage)
+    if same is not None and same.by != entry.by:
         both = f"{same.by} and {entry.by} both say they pulled number {fact.position}"
         pulls = _without(before.pulls, fact.stage)
-        return Tightening(pulls, (*before.repeat, (fact.stage, both)), pull, entry.act)
+        return Tightening(pulls, (*earlier, (fact.stage, both)), pull, entry.act)
     pulls, repeat = dict(before.pulls), before.repeat
     if in_stage and same is None and is_broken(max(p.at for p in in_stage.values()), entry.at):
         pulls = _without(pulls, fact.stage)
-        repeat = (*repeat, (fact.stage, f"{len(in_stage)} were pulled before a break"))
+        repeat = (*earlier, (fact.stage, f"{len(in_stage)} were pulled before a break"))
     pulls[fact.stage, fact.position] = pull
     return Tightening(pulls, repeat, pull)
 
