@@ -60,7 +60,7 @@ def _form(source: Source, check: str, condition: Condition, *, by: str) -> Value
     if not ranges:
         return None
     worst = max(ranges, key=lambda name: ranges[name])
-    noise = repeat_of(source, base)
+    noise = repeat_of(source, base, source.book.sheet.checks[check].of[0])
     # the gauge's zero is common to both ends: only what differs from one reading to the next counts
     found = derived([base], Estimate(ranges[worst], noise * sqrt(2)), place=worst)
     form = Form(_groups(grid, by, convention), noise)
@@ -130,20 +130,23 @@ def profile_notes(source: Source, found: Value, check: str) -> list[str]:
     shown, unit = grids.survey(grid), found.unit
     means = [f"{h} {show_number(unit.from_si(d), 3)}" for h, d in shown.profile.items()]
     note = f"profile, mean of the axes: {', '.join(means)} {unit.name}"
-    if shown.barrel is not None and abs(shown.barrel) > 2 * repeat_of(source, found):
+    if shown.barrel is not None and abs(shown.barrel) > 2 * repeat_of(source, found, check):
         how = "wider" if shown.barrel > 0 else "narrower"
         by = show_number(abs(unit.step_from_si(shown.barrel)), 3)
         note += f"; {by} {unit.name} {how} in the middle than its ends"
     return [note]
 
 
-def repeat_of(source: Source, value: Value) -> float:
-    """Return the doubt between two readings with one gauge on one zero, SI."""
+def repeat_of(source: Source, value: Value, check: str) -> float:
+    """Return the doubt between two readings with one gauge on one zero, SI.
+
+    check : what was read; its usual gauge counts where none was named
+    """
     gauge = source.state.gauges.get(value.gauges[0]) if value.gauges else None
     read = [v.estimate for v in (value, *value.places.values()) if v.estimate is not None]
     estimate = read[0]
     try:
-        return noise_of(measure_of(gauge), estimate.value)
+        return noise_of(measure_of(gauge, source.book.sheet.checks[check]), estimate.value)
     except MeasureError:
         return estimate.u
 

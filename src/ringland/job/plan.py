@@ -26,6 +26,7 @@ class Item:
     id : kind and name, unique: "step:head off", "reading:bore, as found"
     needs : ids that must be done before
     waits_for : what keeps it from being ready, in words
+    asks : a hold point that waits for nothing but what a person can settle now
     """
 
     id: str
@@ -37,6 +38,7 @@ class Item:
     needs: tuple[str, ...] = ()
     done: bool = False
     waits_for: tuple[str, ...] = ()
+    asks: bool = False
 
     @property
     def state(self) -> ItemState:
@@ -56,13 +58,14 @@ class Plan:
     def next(self) -> Item | None:
         """The first item that can be done now; else the first that waits; None when all is done.
 
-        A hold point that waits for nothing but its own conditions comes before what waits for it.
+        A hold point that asks the person comes before work of a later phase.
         """
         left = [item for item in self.items if not item.done]
-        done = {item.id for item in self.items if item.done}
-        ready = [item for item in left if item.state == "ready"]
-        holds = [item for item in left if item.kind == "hold" and set(item.needs) <= done]
-        return next(iter([*ready, *holds, *left]), None)
+        ready = next((item for item in left if item.state == "ready"), None)
+        asks = next((item for item in left if item.asks), None)
+        if asks and (ready is None or PHASES.index(asks.phase) < PHASES.index(ready.phase)):
+            return asks
+        return ready or next(iter(left), None)
 
     @property
     def phase(self) -> Phase:
@@ -206,7 +209,10 @@ def _in_order(items: Mapping[str, Item]) -> Iterable[str]:
 def _blocked(case: Case, item: Item, items: Mapping[str, Item], done: set[str]) -> Item:
     waits = [items[need].name for need in item.needs if need not in done]
     waits += [f"stop: {s.source}" for s in case.brought.open_stops() if s.holds_up(item.phase)]
+    asks = False
     if item.kind == "hold":
-        waits += [each.what for each in open_at(case, item.name)]
+        opens = open_at(case, item.name)
+        asks = not waits and any(each.kind != "part" for each in opens)
+        waits += [each.what for each in opens]
         waits = waits or ["nothing"]
-    return replace(item, waits_for=tuple(dict.fromkeys(waits)))
+    return replace(item, waits_for=tuple(dict.fromkeys(waits)), asks=asks)
