@@ -115,7 +115,7 @@ class TestThePlainOne:
             asked = re.findall(r"next   measure (.+?)(?:, as found)?$", answer, re.MULTILINE)
             assert not set(asked) & set(answered), line
             answered += re.findall(r"^  (\S[^,]*?(?:, as f\w+)?)  ", answer, re.MULTILINE)
-            counts += re.findall(r"(\S[\w -]+: not counted \w+)", answer)
+            counts += re.findall(r"^  (\S[\w -]+: not counted \w+)", answer, re.MULTILINE)
         assert len(counts) == len(set(counts))
 
     def test_nothing_stopped_it(self, told: tuple[Shop, Played]) -> None:
