@@ -10,12 +10,12 @@ from ringland.job.book import Book
 from ringland.job.disagree import disagreements
 from ringland.job.entries import Condition, Indication
 from ringland.job.fold import State
+from ringland.job.held import held
 from ringland.job.pressure import judge_compression, judge_fall
 from ringland.job.settle import what_would_settle
 from ringland.job.values import CONDITIONS, Value, conditions_of, values_of
 from ringland.job.verdict import Limits, Verdict, Verdicts, Word, limits_of
-from ringland.measure import conformance
-from ringland.quantity import Estimate, Unit, decimals_for, show, show_number
+from ringland.quantity import decimals_for, show_number
 from ringland.sheet.model import Check
 
 SIGNS_OF_PLAN = 2.0  # standard uncertainties by which a value differs from its plan
@@ -77,7 +77,7 @@ def _verdict(
         return judge_compression(book, state, blank)
     if value.doubt:
         word: Word = "not comparable" if value.not_comparable else "undecided"
-        return replace(blank, word=word, reason=value.doubt, todo="take the reading again")
+        return replace(blank, word=word, reason=value.doubt, todo=_mended(value.doubt))
     if value.said is not None:
         return _of_feel(book, blank, value.said)
     limits = limits_of(check, ruling.figure, condition) if ruling else None
@@ -98,98 +98,29 @@ def _verdict(
         offered = check.common_practice
         todo = f"common practice, not the maker's: {offered}" if offered else "judge it by feel"
         return _planned(state, replace(blank, word="not judged", reason=said, todo=todo))
-    return _planned(state, _held(book, blank, limits))
+    return _planned(state, _held(book, state, blank, limits))
 
 
-def _held(book: Book, blank: Verdict, limits: Limits) -> Verdict:
-    value = blank.value
-    assert value is not None
-    held = replace(blank, limits=limits)
+def _held(book: Book, state: State, blank: Verdict, limits: Limits) -> Verdict:
     check = book.sheet.checks[blank.check]
-    if value.interval is not None:
-        return _of_leaves(held, value.interval, limits, check)
-    if value.estimate is None:
-        return replace(held, todo=_how(check))
-    p = _probability(value, limits)
-    word = conformance.verdict_of(p, prove=book.norms.prove, disprove=book.norms.disprove)
-    if word == "beyond" and _is_inside(value, limits):
-        word = "undecided"  # a gauge too coarse for the room has proven nothing
-    held = replace(held, word=word, p=p, reason=_against(value, limits, value.unit))
-    if word == "within":
-        judged = value.least if value.least and limits.upper is None else value.estimate
-        return replace(held, word=_worn_or_within(judged, limits))
-    if word == "undecided":
-        return replace(held, todo=what_would_settle(book, value, limits, check))
-    least = value.least or value.estimate
-    return replace(
-        held, todo=_say(check, low=limits.lower is not None and least.value < limits.lower)
-    )
+    verdict = held(book.norms, blank, limits)
+    if verdict.word == "beyond":
+        return replace(verdict, todo=_say(check, verdict, limits))
+    if verdict.word == "undecided":
+        settling = what_would_settle(book, state, verdict)
+        return replace(verdict, todo=settling.todo, settled_by=settling.ways)
+    return replace(verdict, todo=_how(check)) if verdict.word == "not measured" else verdict
 
 
-def _say(check: Check, *, low: bool) -> str:
-    return check.beyond.say_low if low and check.beyond.say_low else check.beyond.say
-
-
-def _probability(value: Value, limits: Limits) -> float:
-    """The largest place against the upper limit, the least against the lower one."""
-    assert value.estimate is not None
-    if value.least is None or limits.lower is None or limits.upper is None:
-        judged = value.least if value.least and limits.upper is None else value.estimate
-        return conformance.probability_within(judged, lower=limits.lower, upper=limits.upper)
-    above = conformance.probability_within(value.least, lower=limits.lower, upper=None)
-    below = conformance.probability_within(value.estimate, lower=None, upper=limits.upper)
-    return min(above, below)
-
-
-def _is_inside(value: Value, limits: Limits) -> bool:
-    assert value.estimate is not None
-    least = value.least or value.estimate
-    return (limits.lower is None or least.value >= limits.lower) and (
-        limits.upper is None or value.estimate.value <= limits.upper
-    )
-
-
-def _worn_or_within(estimate: Estimate, limits: Limits) -> Word:
-    end = limits.new_end
-    limit = limits.upper if limits.upper is not None else limits.lower
-    if end is None or limit is None or end == limit:
-        return "within"
-    return "within, worn" if conformance.worn(estimate.value, end, limit) else "within"
-
-
-_SHOWN = {
-    ("minimum", "within"): "above the minimum",
-    ("minimum", "undecided"): "the minimum is not shown",
-    ("minimum", "beyond"): "below the minimum",
-    ("limit", "within"): "below the limit",
-    ("limit", "undecided"): "the limit is not shown",
-    ("limit", "beyond"): "past the limit",
-}
-
-
-def _of_leaves(
-    held: Verdict, interval: conformance.Interval, limits: Limits, check: Check
-) -> Verdict:
-    sides = []
-    if limits.lower is not None:
-        sides.append(
-            ("minimum", conformance.interval_verdict(interval, lower=limits.lower, upper=None))
-        )
-    if limits.upper is not None:
-        sides.append(
-            ("limit", conformance.interval_verdict(interval, lower=None, upper=limits.upper))
-        )
-    words = [word for _, word in sides]
-    shown = "; ".join(_SHOWN[side, word] for side, word in sides)
-    if "beyond" in words:
-        low = ("minimum", "beyond") in sides
-        return replace(held, word="beyond", reason=shown, todo=_say(check, low=low))
-    if "undecided" in words:
-        todo = f"try the next {'thinner' if interval.low is None else 'thicker'} leaf"
-        if interval.low is not None and interval.high is not None:
-            todo = "try a leaf between these two, or a stack of thin ones"
-        return replace(held, word="undecided", reason=shown, todo=todo)
-    return replace(held, word="within", reason=shown)
+def _say(check: Check, verdict: Verdict, limits: Limits) -> str:
+    """What to do beyond a limit; below the lower one it may be something else."""
+    value = verdict.value
+    read = value and (value.least or value.estimate)
+    high = value and value.interval and value.interval.high
+    if limits.lower is None or not check.beyond.say_low:
+        return check.beyond.say
+    low = (read and read.value < limits.lower) or (high and high <= limits.lower)
+    return check.beyond.say_low if low else check.beyond.say
 
 
 def _of_feel(book: Book, blank: Verdict, said: str) -> Verdict:
@@ -236,19 +167,11 @@ def _two(text: str) -> tuple[str, str]:
     return number, unit
 
 
+def _mended(doubt: str) -> str:
+    """What to do about a doubt stands behind its colon, where it has one."""
+    todo = doubt.rpartition(": ")[2]
+    return todo if todo != doubt else "take the reading again"
+
+
 def _how(check: Check) -> str:
     return check.words or "take the reading"
-
-
-def _against(value: Value, limits: Limits, unit: Unit | None) -> str:
-    assert value.estimate is not None
-    if unit is None:
-        return ""
-    low, high = limits.lower, limits.upper
-    decimals = max(decimals_for(unit.step_from_si(value.estimate.u)), 2)
-    if low is not None and high is not None:
-        return f"allowed {show_number(unit.from_si(low), decimals)} to {show(high, unit, decimals)}"
-    if high is not None:
-        return f"max {show(high, unit, decimals)}"
-    assert low is not None
-    return f"min {show(low, unit, decimals)}"

@@ -6,7 +6,8 @@ from typing import Literal
 
 from ringland.job.entries import Condition, VerdictOverruled
 from ringland.job.fold import Said
-from ringland.job.values import Value
+from ringland.job.value import Value
+from ringland.measure.settle import Way
 from ringland.quantity import Quantity, Span
 from ringland.sheet.figure import Figure
 from ringland.sheet.figures import Ruling
@@ -40,6 +41,7 @@ class Verdict:
     p : probability that the part conforms; None where nothing is computed (feel, leaves, counts)
     ruling : the figure that ruled and what it outranked; None where the sheet gives none
     reason : one sentence; todo : what to do now, empty when nothing
+    settled_by : of an undecided number, what on the shelf would settle it, least trouble first
     plan : how it differs from what was planned, said beside the verdict
     overruled : who decided otherwise, and why
     """
@@ -53,6 +55,7 @@ class Verdict:
     p: float | None = None
     reason: str = ""
     todo: str = ""
+    settled_by: tuple[Way, ...] = ()
     plan: str = ""
     overruled: Said[VerdictOverruled] | None = None
 
