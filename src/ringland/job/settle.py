@@ -15,7 +15,7 @@ from ringland.job.entries import Condition
 from ringland.job.fold import State
 from ringland.job.gauging import LIKE, measure_of, number_of
 from ringland.job.value import Value
-from ringland.job.verdict import Limits, Verdict
+from ringland.job.verdict import Limits, Settles, Verdict
 from ringland.measure.estimates import Budget, Contribution, MeasureError, add_up, mean_of_repeats
 from ringland.measure.form import ranges_within
 from ringland.measure.gaps import next_thicker, stack_of
@@ -34,7 +34,7 @@ LAST_RESORT = "have a machinist measure it, or treat it as beyond"
 class Settling:
     """Ways to settle it, those with least trouble first, and what to do now in words."""
 
-    ways: tuple[Way, ...]
+    ways: tuple[Settles, ...]
     todo: str
 
 
@@ -79,13 +79,18 @@ def what_would_settle(book: Book, state: State, verdict: Verdict) -> Settling:
         return Settling((), _next_leaf(asked))
     if asked.value.form is not None and asked.limits.upper is not None:
         ways = list(_finer_for_form(asked))
-        return Settling(tuple(ways), _told(asked, ways, None))
+        return _settling(asked, ways, _told(asked, ways, None))
     question, budget = _question(asked)
     shelf = [each for each in _shelf(asked) if each.label != asked.present.label]
     ways = settled_by(
         question, budget, shelf=shelf, gauge=asked.present.label, scatter=_scatter(asked, budget)
     )
-    return Settling(tuple(ways), _told(asked, ways, question, budget))
+    return _settling(asked, ways, _told(asked, ways, question, budget))
+
+
+def _settling(asked: _Asked, ways: list[Way], todo: str) -> Settling:
+    worded = (Settles(way, way_words(asked.value, way, asked.present)) for way in ways)
+    return Settling(tuple(worded), todo)
 
 
 def _question(asked: _Asked) -> tuple[Question, Budget]:

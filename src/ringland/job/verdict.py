@@ -35,6 +35,14 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
+class Settles:
+    """One way to settle an undecided verdict, and in words: "BG-2 instead of TG-1"."""
+
+    way: Way
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class Verdict:
     """One check on a part as found or as fitted.
 
@@ -55,7 +63,7 @@ class Verdict:
     p: float | None = None
     reason: str = ""
     todo: str = ""
-    settled_by: tuple[Way, ...] = ()
+    settled_by: tuple[Settles, ...] = ()
     plan: str = ""
     overruled: Said[VerdictOverruled] | None = None
 

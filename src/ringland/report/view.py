@@ -12,6 +12,7 @@ from ringland.job.plan import Item, plan
 from ringland.job.prestart import prestart
 from ringland.job.settings import settings
 from ringland.job.verdict import Verdict
+from ringland.report.measured import Measured, measured
 from ringland.report.words import (
     chance_words,
     limit_words,
@@ -29,6 +30,7 @@ class VerdictLine:
     value : what was read with its ±; limit : what it is held against
     word : the verdict; chance : probability that the part conforms
     ruled_by : the figure that ruled, its place in the manual, what it outranked
+    measured : the numbers behind it, with the budget
     """
 
     check: str
@@ -44,6 +46,7 @@ class VerdictLine:
     ruled_by: str
     overruled: str
     gauges: tuple[str, ...]
+    measured: Measured | None = None
 
     @property
     def asks(self) -> bool:
@@ -202,6 +205,7 @@ def verdict_line(case: Case, verdict: Verdict) -> VerdictLine:
         ruling_words(verdict.ruling),
         overruled_words(verdict),
         verdict.value.gauges if verdict.value else (),
+        measured(verdict),
     )
 
 
