@@ -23,7 +23,7 @@ from ringland.quantity import QuantityError, parse_quantity
 from ringland.sheet.model import SCOPES
 
 # Tools of the shelf that measure nothing themselves.
-OTHER_KINDS = ("cap tester", "thermometer", "protractor", "eye")
+OTHER_KINDS = ("cap tester", "leak-down tester", "thermometer", "protractor", "eye")
 
 
 def gauge_kinds() -> list[str]:

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from ringland.bench.refusal import Asked, Offer, Refused
 from ringland.job.case import Case
-from ringland.job.circumstances import NotUnderstood, take_out
+from ringland.job.circumstances import LEAK_DOWN, NotUnderstood, take_out
 from ringland.job.entries import (
     Condition,
     Evidence,
@@ -123,7 +123,8 @@ def take(
     condition = taking.condition or condition_now(case, check)
     gauge = _gauge(content, taking, habits, shelf)
     try:
-        words, how = take_out(words, content.method)
+        kind = LEAK_DOWN if content.unit == "share" else content.method
+        words, how = take_out(words, kind)
     except NotUnderstood as error:
         raise Refused(f"{check}: {error}") from None
     found = _readings(case, check, words, condition, gauge, taking, habits)

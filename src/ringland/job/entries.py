@@ -108,6 +108,7 @@ class ReadingTaken:
 
     temperature : of the part; gauge_temperature : of the gauge, empty when the two lay together
     insisted : the question that was asked before it was kept; empty when none was
+    how : circumstances that move it, such as "warm", "7 kicks" (see `circumstances`)
     """
 
     check: str
@@ -119,6 +120,7 @@ class ReadingTaken:
     remark: str = ""
     insisted: str = ""
     gauge_temperature: str = ""
+    how: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

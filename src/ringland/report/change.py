@@ -18,6 +18,7 @@ from ringland.job.fold import Reading
 from ringland.job.holds import open_at
 from ringland.job.plan import plan
 from ringland.report.facts import fact_words as fact_words  # the pages take it from here
+from ringland.report.told import told
 from ringland.report.view import PlanLine, VerdictLine, plan_line, verdict_line
 
 
@@ -30,6 +31,7 @@ class ChangeView:
     parts, steps : names added to and taken from the job
     questions : what is open because of it (counts, tightening)
     disagree : readings that now contradict each other
+    told : what a pressure reading tells beyond its verdict, and what it cannot
     """
 
     kept: tuple[str, ...]
@@ -42,6 +44,7 @@ class ChangeView:
     questions: tuple[str, ...]
     next: PlanLine | None
     next_is_new: bool
+    told: tuple[str, ...] = ()
 
 
 def change_view(before: Case, after: Case, entries: Sequence[Entry]) -> ChangeView:
@@ -63,6 +66,7 @@ def change_view(before: Case, after: Case, entries: Sequence[Entry]) -> ChangeVi
         tuple(_questions(before, after, facts)),
         plan_line(after, ahead) if ahead else None,
         (was.id if was else "") != (ahead.id if ahead else ""),
+        tuple(line for key in dict.fromkeys(read) for line in told(after, key)),
     )
 
 

@@ -40,7 +40,9 @@ def fact_words(fact: Fact) -> str:  # noqa: C901  # one flat case per kind
         case GaugeUsed():
             return f"gauge {fact.gauge.id}, {fact.gauge.kind}"
         case ReadingTaken():
-            said = ", ".join(each.typed or each.evidence for each in fact.indications)
+            said = ", ".join(
+                [*(each.typed or each.evidence for each in fact.indications), *fact.how]
+            )
             condition = "new" if fact.condition == "as fitted" else ""
             words = " ".join(filter(None, [condition, fact.check, fact.place, said]))
             return _with(words, fact.remark)

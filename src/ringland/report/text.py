@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from ringland.fasten.wrench import WrenchSetting
 from ringland.quantity import show
 from ringland.report.change import ChangeView
+from ringland.report.measured import budget_words
 from ringland.report.view import (
     JobView,
     OpenLine,
@@ -78,7 +79,7 @@ def next_text(line: PlanLine | None, *, caution: bool = True) -> str:
 
 
 def board_text(lines: Sequence[VerdictLine], *, chances: bool = False) -> str:
-    """Return the verdict board; `chances` adds probabilities and the figure that ruled."""
+    """Return the verdict board; `chances` adds probability, ruling figure and budget."""
     if not lines:
         return "no readings yet"
     found = _verdicts(lines, indent="")
@@ -93,6 +94,8 @@ def board_text(lines: Sequence[VerdictLine], *, chances: bool = False) -> str:
             detailed.append(f"    {line.ruled_by}")
         if line.gauges:
             detailed.append(f"    read with {', '.join(line.gauges)}")
+        if line.measured:
+            detailed += [f"    {each}" for each in budget_words(line.measured)]
     return "\n".join(detailed)
 
 
@@ -127,6 +130,7 @@ def change_text(view: ChangeView) -> str:
             lines.append(f"    {line.reason}") if line.reason not in lines[-1] else None
         if "outranks" in line.ruled_by:
             lines.append(f"    {line.ruled_by}")
+    lines += [f"    {each}" for each in view.told]
     lines += [f"  STOP  {stop}" for stop in view.stops]
     lines += [f"  no longer stopped by: {each}" for each in view.lifted]
     if view.parts_added:

@@ -19,11 +19,11 @@ from ringland.job.case import Case
 from ringland.job.settings.setting import (
     Setting,
     end_words,
-    geometry,
     measured,
     new_span,
     plus_minus,
 )
+from ringland.job.shape import geometry
 from ringland.quantity import Estimate
 
 # a sheet names the kind of a metal; any of the kind's alloys in the table may be meant

@@ -1,62 +1,18 @@
 """Port windows, blowdown and compression ratios from the sheet's geometry."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from math import inf
 
-from ringland.engine.ports import Port, Role, Window, blowdown, raised, window
+from ringland.engine.ports import Window, blowdown, raised, window
 from ringland.engine.refusal import OutOfRange
 from ringland.engine.slider_crank import Crank
-from ringland.engine.stack import Layout
 from ringland.engine.volumes import full_ratio, swept_volume, trapped_ratio
 from ringland.job.book import Book
 from ringland.job.case import Case
-from ringland.job.settings.setting import DEGREE, Setting, geometry, joined, page_of
+from ringland.job.settings.setting import DEGREE, Setting, joined, page_of
+from ringland.job.shape import CHAMBER_DOUBT, CRANK, PORTS, Shape, shape
 from ringland.quantity import Estimate, show_number
 
-# figure of the common sheet's geometry -> name of the port, role
-PORTS: dict[str, tuple[str, Role]] = {
-    "exhaust opens": ("exhaust", "exhaust"),
-    "exhaust opens with valve shut": ("exhaust with valve shut", "exhaust"),
-    "side exhaust opens": ("side exhaust", "exhaust"),
-    "transfers open": ("transfers", "transfer"),
-}
-CRANK = ("stroke", "rod length")
-CHAMBER_DOUBT = 0.04  # standard uncertainty of a chamber against its sheet, share; common practice
 GASKET_STEP = 1e-4  # m: what a thicker base gasket does is told per tenth of a millimetre
-
-
-@dataclass(frozen=True, slots=True)
-class Shape:
-    """The engine's shape as far as the sheet gives it. `missing` names what it does not."""
-
-    crank: Crank | None
-    ports: tuple[Port, ...]
-    clearance: Estimate | None
-    missing: tuple[str, ...]
-
-
-def shape(book: Book) -> Shape:
-    """Return crank, ports and clearance volume of the sheet. Raises OutOfRange for an impossible one."""
-    stroke, rod = (geometry(book, name) for name in CRANK)
-    given = {name: figure for name in PORTS if (figure := geometry(book, name)) is not None}
-    volume = geometry(book, "head volume")
-    wanted = (*CRANK, "exhaust opens", "transfers open", "head volume")
-    missing = tuple(name for name in wanted if geometry(book, name) is None)
-    return Shape(
-        Crank(stroke.si, rod.si) if stroke and rod else None,
-        tuple(Port(PORTS[name][0], figure.si, PORTS[name][1]) for name, figure in given.items()),
-        Estimate(volume.si, CHAMBER_DOUBT * volume.si, inf) if volume else None,
-        missing,
-    )
-
-
-def layout(book: Book) -> Layout | None:
-    """Return the engine around its gaskets, or None where stroke, rod or bore is not given."""
-    found, bore = shape(book), geometry(book, "bore")
-    if found.crank is None or bore is None:
-        return None
-    return Layout(found.crank, bore.si, found.clearance, found.ports)
 
 
 def ports(case: Case) -> Iterator[Setting]:
@@ -94,9 +50,8 @@ def _rows(book: Book, found: Shape) -> Iterator[Setting]:
             subject="ports",
         )
     yield from _blowdowns(crank, windows, source)
-    bore = geometry(book, "bore")
-    if found.clearance is not None and bore is not None:
-        yield _ratio(book, crank, bore.si, found)
+    if found.clearance is not None and found.bore is not None:
+        yield _ratio(book, crank, found.bore, found)
 
 
 def _blowdowns(crank: Crank, windows: Sequence[Window], source: str) -> Iterator[Setting]:

@@ -108,12 +108,6 @@ def measured(case: Case, check: str, *conditions: Condition) -> tuple[Estimate, 
     return None
 
 
-def geometry(book: Book, name: str) -> Quantity | None:
-    """Return a figure of the engine's geometry."""
-    figure = book.figures.limits.get(name)
-    return figure.new.low if figure and figure.new else None
-
-
 def page_of(book: Book, names: Sequence[str]) -> str:
     """Return where figures of the engine sheet stand: "engine sheet, p 1-4, p 1-5"."""
     figures = [book.figures.limits[name] for name in names if name in book.figures.limits]

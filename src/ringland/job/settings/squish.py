@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from ringland.engine.refusal import OutOfRange
 from ringland.engine.stack import Choice, Stack, rank_stacks, stacks_of
 from ringland.job.case import Case
-from ringland.job.settings.ports import degrees, layout, ratio_words
+from ringland.job.settings.ports import degrees, ratio_words
 from ringland.job.settings.setting import (
     Setting,
     joined,
@@ -15,6 +15,7 @@ from ringland.job.settings.setting import (
     plus_minus,
     where,
 )
+from ringland.job.shape import shape
 from ringland.quantity import Estimate, QuantityError, Unit, parse_quantity, show_number
 from ringland.sheet.figures import Ruling
 
@@ -50,7 +51,7 @@ def gaskets(case: Case) -> Iterator[Setting]:
             stacks_of(sorted(options.values())),
             limits=(span.low.si, span.high.si),
             u_swap=U_SWAP,
-            layout=layout(case.book),
+            layout=shape(case.book).layout,
         )
     except OutOfRange as refused:
         yield Setting("base gasket", "", missing=str(refused), subject="squish")
