@@ -257,7 +257,9 @@ def _next_leaf(asked: _Asked) -> str:
     untried = "thinner" if interval.low is None else "thicker"
     if interval.low is None or interval.high is None:
         return f"try the next {untried} leaf"
-    return f"no leaf lies between: measure it another way, or {LAST_RESORT}"
+    if not leaves:
+        return "try a leaf between these two, or a stack of thin ones"
+    return f"no leaf of the set lies between: {LAST_RESORT}"
 
 
 def _leaves(asked: _Asked) -> list[float]:
