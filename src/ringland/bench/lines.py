@@ -295,6 +295,7 @@ VERBS: dict[str, Verb] = {
     "settings": _look("settings"),
     "prestart": _look("prestart"),
     "due": _look("due"),
+    "causes": _look("causes"),
     "log": _look("log"),
     "where": _look("where"),
     "?": _look("help"),

@@ -46,6 +46,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "settings": (f"{_LOOKS}:settings", "Everything the build is set to."),
     "prestart": (f"{_LOOKS}:prestart", "What still forbids the first start."),
     "print": ("ringland.cli.printing:print_", "Print a job: build sheet, owner's page, labels ..."),
+    "causes": (f"{_LOOKS}:causes", "Which cause the evidence points at, what to check next."),
     "due": ("ringland.cli.due:due", "When a machine is due again."),
     "serve": ("ringland.cli.serve:serve", "Serve the bench page in a browser."),
     "cert": ("ringland.cli.serve:cert", "Make the certificate that other devices trust."),

@@ -20,7 +20,7 @@ HELP = """\
   answers       overrule CHECK accepted because ...  sign HOLD because ...  resolved FINDING because ...
   mending       correct bore H1X 53.216              undo        figure CHECK TEXT because ...
   in use        gauge BG-2   gauge none (not on the shelf)   unit in   temp 24 °C   by Ada   when 14:10
-  look          where  plan  verdicts  parts  settings  prestart  due  log
+  look          where  plan  verdicts  parts  settings  prestart  causes  due  log
   leaving       safe (cover, oil, tag)   hand over unstarted   q
   Put ! behind a line to keep a value that was asked about."""
 
@@ -51,6 +51,11 @@ def look(prompt: Prompt, what: What, *, as_json: bool = False, more: bool = Fals
         case "prestart":
             opens = view.prestart_view(case)
             return rendered(opens) if as_json else text.prestart_text(opens, everything=more)
+        case "causes":
+            from ringland.report.causes import causes_text, causes_view
+
+            causes_found = causes_view(case)
+            return rendered(causes_found) if as_json else causes_text(causes_found, everything=more)
         case "due":
             from ringland.cli.due import due_text
 
@@ -85,6 +90,7 @@ plan = _command("plan", "What is left, in working order.")
 verdicts = _command("verdicts", "The verdict board.")
 settings = _command("settings", "Everything the build is set to.")
 prestart = _command("prestart", "What still forbids the first start.")
+causes = _command("causes", "Which cause the evidence points at, and what to check next.")
 
 
 @click.command()

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from ringland.job.case import Case
+from ringland.job.causes import causes_of
 from ringland.job.counts import Tally
 from ringland.sheet.model import Step
 
@@ -78,12 +79,14 @@ def decisions_made(case: Case, _step: Step) -> Iterable[Open]:
 
 def causes_named(case: Case, _step: Step) -> Iterable[Open]:
     """Each damage has a named cause with its proof."""
-    for damage in case.brought.damages:
-        if damage not in case.state.causes:
-            content = case.book.sheet.findings.get(damage)
-            likely = f"likely: {content.likely}. " if content and content.likely else ""
+    for damage in causes_of(case).damages:
+        if damage.named is None:
+            content = case.book.sheet.findings.get(damage.name)
+            likely = f"likely: {content.likely} " if content and content.likely else ""
+            proven = f"proven by what is known: {', '.join(damage.proven)}. " if damage.proven else ""
             look = content.check if content else ""
-            yield Open("cause", f"{damage}: no cause named", f"{likely}{look}".strip())
+            todo = f"{proven or likely}{look} Fitting waits until {damage.until}; see: causes"
+            yield Open("cause", f"{damage.name}: no cause named", todo)
 
 
 def parts_in_hand(case: Case, _step: Step) -> Iterable[Open]:
