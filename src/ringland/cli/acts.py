@@ -9,7 +9,7 @@ from ringland.bench.lines import Look, Prompt, Reply, Told
 from ringland.bench.readings import find_gauge
 from ringland.bench.tighten import Instruction
 from ringland.cli import complete
-from ringland.cli.opening import as_json_option, the_bench, with_store
+from ringland.cli.opening import REFUSED, STORE, Stopped, as_json_option, the_bench, with_store
 
 
 def answer(prompt: Prompt, reply: Reply, *, as_json: bool = False) -> str:
@@ -119,6 +119,9 @@ hand_over = _act(
 @click.option("--old", "fitted", flag_value="old", help="Of the old part, as found.")
 @click.option("--remark", default="", help="A remark kept with the reading.")
 @click.option("--insist", is_flag=True, help="Keep a reading that looks like a slip.")
+@click.option(
+    "--svg", type=click.Path(path_type=Path, dir_okay=False), help="Draw a compression's pump-up."
+)
 @as_json_option
 @with_store
 def measure(
@@ -130,6 +133,7 @@ def measure(
     fitted: str | None,
     remark: str,
     insist: bool,
+    svg: Path | None,
     as_json: bool,
     store: Path | None,
     by: str | None,
@@ -149,7 +153,26 @@ def measure(
         named = must_find(prompt.case.book.sheet, words, "check")
         said = [named.name, *([place] if place else []), *named.rest]
         line = " ".join([fitted or "measure", *said, *(["!"] if insist else [])])
-        click.echo(answer(prompt, prompt.say(line), as_json=as_json))
+        reply = prompt.say(line)
+        click.echo(answer(prompt, reply, as_json=as_json))
+        if svg is not None and isinstance(reply, Outcome):
+            _draw(reply, named.name, svg)
+
+
+def _draw(reply: Outcome, check: str, file: Path) -> None:
+    """Draw the pump-up that was just read; what was kept stays kept."""
+    from ringland.job.entries import ReadingTaken
+    from ringland.report.pressures import pump_up_svg
+
+    read = [entry.fact for entry in reply.entries if isinstance(entry.fact, ReadingTaken)]
+    if not read or reply.after.book.sheet.checks[check].method != "percent of baseline":
+        raise Stopped(f"{check} has no drawing; the reading is kept", REFUSED)
+    try:
+        file.write_text(pump_up_svg(reply.after, (check, read[-1].condition)), encoding="utf-8")
+    except ValueError as error:
+        raise Stopped(f"no drawing: {error}; the reading is kept", REFUSED) from None
+    except OSError as error:
+        raise Stopped(f"{file}: {error.strerror}; the reading is kept", STORE) from None
 
 
 @click.command()

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from ringland.bench.bench import Bench
+from ringland.bench.compressions import Compression, compressions
 from ringland.bench.hours import last_compression, part_hours
 from ringland.cli.opening import (
     REFUSED,
@@ -23,13 +24,21 @@ def due_text(bench: Bench, machine: str, *, as_json: bool = False) -> str:
 
     hours = part_hours(bench, machine)
     compression = last_compression(bench, machine)
+    history = compressions(bench, machine)
     if as_json:
         said = {"word": compression.word, "reason": compression.reason} if compression else None
         fields = [
             {"part": each.part, "run_h": each.run, "interval_h": each.interval, "left_h": each.left}
             for each in hours
         ]
-        return rendered({"machine": machine, "parts": fields, "compression": said})
+        return rendered(
+            {
+                "machine": machine,
+                "parts": fields,
+                "compression": said,
+                "compression_history": [_point(each) for each in history],
+            }
+        )
     found = bench.machine(machine)
     meter = found.hours.hours if found.hours else "hours unknown"
     rows = [
@@ -38,10 +47,63 @@ def due_text(bench: Bench, machine: str, *, as_json: bool = False) -> str:
     ]
     if compression is not None:
         rows.append(["compression", compression.word, compression.reason])
+    rows += [_history_row(each) for each in history]
     if not rows:
         rows = [["no intervals in the sheet, and no job yet"]]
     note = "Hours alone never make a verdict; the maker's interval is never stretched."
     return "\n".join([f"{machine}, {meter}", *columns(rows), note])
+
+
+def _history_row(each: Compression) -> list[str]:
+    from ringland.report.pressures import share_words
+
+    hours = "hours unknown" if each.hours is None else f"{each.hours:.1f} h"
+    fitted = "new build" if each.condition == "as fitted" else "as found"
+    said = "not comparable: " + each.why if each.share is None else share_words(each.share)
+    named = {"note": "note", "plan": "plan", "stop": "stop"}.get(each.level, "")
+    level = f", the shop's norm: {named}" if named else ""
+    of = "" if each.share is None else " of its baseline"
+    return [f"  {each.at[:10]}", hours, f"{each.read} {fitted}: {said}{of}{level}"]
+
+
+def _point(each: Compression) -> dict[str, object]:
+    from ringland.quantity import parse_quantity
+
+    return {
+        "job": each.job,
+        "at": each.at,
+        "hours_h": each.hours,
+        "condition": each.condition,
+        "value_Pa": parse_quantity(each.read).si,
+        "gauge": each.gauge,
+        "share": None if each.share is None else each.share.value,
+        "share_u": None if each.share is None else each.share.u,
+        "level": each.level,
+        "not_comparable": each.why,
+    }
+
+
+def _draw(bench: Bench, machine: str, file: Path) -> None:
+    """Draw percent of baseline over hours, with the shop's levels."""
+    from ringland.job.book import norms_of
+    from ringland.report.pressures import over_hours_svg
+
+    norms = norms_of(bench.shelf().norms)
+    levels = [
+        (name, 1 - drop)
+        for name, drop in (("note", norms.note), ("plan", norms.plan), ("stop", norms.stop))
+    ]
+    points = [
+        (each.hours, each.share)
+        for each in compressions(bench, machine)
+        if each.hours is not None and each.share is not None
+    ]
+    try:
+        file.write_text(over_hours_svg(machine, points, levels), encoding="utf-8")
+    except ValueError as error:
+        raise Stopped(str(error), REFUSED) from None
+    except OSError as error:
+        raise Stopped(f"{file}: {error.strerror}", STORE) from None
 
 
 @click.command()
@@ -52,12 +114,16 @@ def due_text(bench: Bench, machine: str, *, as_json: bool = False) -> str:
 @click.option(
     "--per-week", default="", help="Hours it runs in a week [default: by its hour meter]."
 )
+@click.option(
+    "--svg", type=click.Path(path_type=Path, dir_okay=False), help="Draw compression over hours."
+)
 @as_json_option
 @with_store
 def due(
     machine: str,
     calendar: Path | None,
     per_week: str,
+    svg: Path | None,
     as_json: bool,
     store: Path | None,
     by: str | None,
@@ -68,6 +134,8 @@ def due(
         if name not in bench.machines():
             opened = bench.state(bench.find_job(machine)).opened
             name = opened.machine if opened else machine
+        if svg is not None:
+            _draw(bench, name, svg)
         if calendar is not None:
             click.echo(_write_calendar(bench, name, calendar, per_week))
             return
