@@ -269,6 +269,7 @@ VERBS: dict[str, Verb] = {
     "note": _kept(work.note),
     "count": _kept(work.count),
     "done": _kept(work.done),
+    "timer": _kept(work.timer),
     "aside": _kept(work.aside),
     "renew": _kept(work.renew),
     "torque": Prompt._torque,

@@ -22,10 +22,13 @@ from ringland.job.entries import (
     PartsCounted,
     StepDone,
     StepSetAside,
+    TimerStarted,
+    TimerStopped,
 )
 from ringland.job.plan import plan
 from ringland.job.prestart import prestart
 from ringland.job.steps import count_of
+from ringland.quantity import QuantityError, parse_quantity
 from ringland.sheet.model import PHASES
 
 
@@ -65,6 +68,29 @@ def done(case: Case, words: list[str]) -> list[Fact]:
             f"{named.name} waits for {', '.join(item.waits_for)}. Do that first, then this"
         )
     return [StepDone(named.name, " ".join(named.rest))]
+
+
+def timer(case: Case, words: list[str]) -> list[Fact]:
+    """A clock starts or stops: `timer start crankcase leak 6 min`, `timer stop crankcase leak`."""
+    what = words[0].casefold() if words else ""
+    if what not in ("start", "stop"):
+        raise Refused("start or stop? as in 'timer start crankcase leak 6 min'")
+    named = must_find(case.book.sheet, words[1:], "check", "step")
+    running = named.name in case.state.timers
+    if what == "stop":
+        if not running:
+            raise Refused(f"no clock runs for {named.name}")
+        return [TimerStopped(named.name, " ".join(named.rest))]
+    if running:
+        raise Refused(
+            f"a clock runs for {named.name} already, since {case.state.timers[named.name].at[11:16]}"
+        )
+    try:
+        text = " ".join(named.rest)
+        planned = str(parse_quantity(text, "time", default="min")) if text else ""
+    except QuantityError as error:
+        raise Refused(f"{named.name}: {error}") from None
+    return [TimerStarted(named.name, planned)]
 
 
 def aside(case: Case, words: list[str]) -> list[Fact]:

@@ -240,6 +240,25 @@ class PhotoTaken:
 
 
 @dataclass(frozen=True, slots=True)
+class TimerStarted:
+    """A clock runs for a step or a check: a leak test, a heat cycle, a cure.
+
+    planned : how long it should run, with unit; empty when nobody said
+    """
+
+    subject: str
+    planned: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TimerStopped:
+    """The clock of a step or a check was stopped."""
+
+    subject: str
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class CauseNamed:
     """A damage has a cause, with its proof."""
 
@@ -331,6 +350,8 @@ Fact = (
     | FastenerPulled
     | GroupSlackened
     | PhotoTaken
+    | TimerStarted
+    | TimerStopped
     | CauseNamed
     | VerdictOverruled
     | HoldSigned
@@ -357,6 +378,8 @@ KINDS: dict[str, type] = {
     "fastener-pulled/1": FastenerPulled,
     "group-slackened/1": GroupSlackened,
     "photo-taken/1": PhotoTaken,
+    "timer-started/1": TimerStarted,
+    "timer-stopped/1": TimerStopped,
     "cause-named/1": CauseNamed,
     "verdict-overruled/1": VerdictOverruled,
     "hold-signed/1": HoldSigned,

@@ -34,6 +34,8 @@ from ringland.job.entries import (
     ReadingTaken,
     StepDone,
     StepSetAside,
+    TimerStarted,
+    TimerStopped,
     ValuePlanned,
     VerdictOverruled,
     Withdrawn,
@@ -64,6 +66,7 @@ class State:
     inactive : ids of entries that were withdrawn
     findings : what was noted and not resolved since; `resolved` keeps how
     counted : (part, side) to the last count that was said
+    timers : step or check to the clock that runs for it now
     """
 
     entries: list[Entry] = field(default_factory=list)
@@ -82,6 +85,7 @@ class State:
     decided: dict[str, Said[PartDecided]] = field(default_factory=dict)
     tightening: dict[str, Tightening] = field(default_factory=dict)
     photos: dict[str, list[Said[PhotoTaken]]] = field(default_factory=dict)
+    timers: dict[str, Said[TimerStarted]] = field(default_factory=dict)
     causes: dict[str, Said[CauseNamed]] = field(default_factory=dict)
     overruled: dict[Reading, Said[VerdictOverruled]] = field(default_factory=dict)
     signed: dict[str, Said[HoldSigned]] = field(default_factory=dict)
@@ -174,6 +178,10 @@ def _step(state: State, entry: Entry, fact: Fact) -> None:  # noqa: C901  # one 
             state.tightening[fact.group] = Tightening()
         case PhotoTaken():
             state.photos.setdefault(fact.subject, []).append(said(fact))
+        case TimerStarted():
+            state.timers[fact.subject] = said(fact)
+        case TimerStopped():
+            state.timers.pop(fact.subject, None)
         case CauseNamed():
             state.causes[fact.finding] = said(fact)
         case VerdictOverruled():

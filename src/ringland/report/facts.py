@@ -24,6 +24,8 @@ from ringland.job.entries import (
     ReadingTaken,
     StepDone,
     StepSetAside,
+    TimerStarted,
+    TimerStopped,
     ValuePlanned,
     VerdictOverruled,
     Withdrawn,
@@ -72,6 +74,11 @@ def fact_words(fact: Fact) -> str:  # noqa: C901  # one flat case per kind
             return _because(f"let off: {fact.group}", fact.reason)
         case PhotoTaken():
             return _with(" ".join(filter(None, ["photo of", fact.subject, fact.side])), fact.remark)
+        case TimerStarted():
+            planned = f", for {fact.planned}" if fact.planned else ""
+            return f"clock started: {fact.subject}{planned}"
+        case TimerStopped():
+            return _with(f"clock stopped: {fact.subject}", fact.remark)
         case CauseNamed():
             return f"cause of {fact.finding}: {fact.cause}, because {fact.evidence}"
         case VerdictOverruled():
