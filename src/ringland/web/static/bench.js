@@ -1,1 +1,216 @@
-document.documentElement.classList.add("js");
+/* The page with script: posts without leaving the page, keeps what waits, notices changes made
+   elsewhere. Everything here also works as plain forms and links. */
+(function () {
+  "use strict";
+  document.documentElement.classList.add("js");
+  var queue = window.ringlandQueue, POLL = 4000, SLOW = 15000, away = false, lastKey = "", lastAt = 0, timer = null;
+  var $ = function (id) { return document.getElementById(id); };
+  var body = document.body;
+
+  function say(text) { $("status").textContent = ""; setTimeout(function () { $("status").textContent = text; }, 50); }
+
+  /* ---- a page put in place of the one that stands ---- */
+  function show(text, keepPlace) {
+    var made = new DOMParser().parseFromString(text, "text/html"), main = made.getElementById("main");
+    if (!main) { location.reload(); return; }
+    var open = [], top = window.scrollY;
+    document.querySelectorAll("main details[open] > summary").forEach(function (s) { open.push(s.textContent); });
+    document.querySelector("main").replaceWith(document.importNode(main, true));
+    if (keepPlace) {
+      document.querySelectorAll("main details > summary").forEach(function (s) { if (open.indexOf(s.textContent) >= 0) { s.parentNode.open = true; } });
+    }
+    ["last", "now", "job"].forEach(function (key) { if (made.body.dataset[key] !== undefined) { body.dataset[key] = made.body.dataset[key]; } });
+    document.title = made.title;
+    var id = made.querySelector(".top .id"), foot = made.querySelector(".block");
+    if (id) { document.querySelector(".top .id").replaceWith(document.importNode(id, true)); }
+    if (foot && document.querySelector(".block")) { document.querySelector(".block").replaceWith(document.importNode(foot, true)); }
+    $("stale").hidden = true;
+    document.dispatchEvent(new Event("ringland:shown"));
+    if (keepPlace) { window.scrollTo(0, top); } else { focusAnswer(); }
+    overlay();
+  }
+  function focusAnswer() {
+    var answer = document.querySelector("main [data-focus]"), gauge = document.querySelector("main [data-gauge]");
+    if (!answer) { return; }
+    if (answer.getAttribute("role") !== "alert") { say(answer.textContent.replace(/\s+/g, " ").trim().slice(0, 300)); }
+    if (gauge && answer.getAttribute("role") !== "alert") { gauge.focus(); gauge.scrollIntoView({ block: "center" }); return; }
+    answer.focus({ preventScroll: true });
+    answer.scrollIntoView({ block: answer.id === "asked" ? "center" : "start" });
+  }
+
+  /* ---- posting ---- */
+  function itemOf(form, button) {
+    var data = new FormData(form, button), fields = [], files = [], named = {};
+    data.forEach(function (value, key) {
+      if (value instanceof File) { if (value.size) { files.push({ field: key, blob: value, name: value.name || "photo" }); } return; }
+      if (key === "id" || key === "at") { return; }
+      fields.push([key, value]);
+      named[key] = value;
+    });
+    var what = [named.verb, named.name, named.place, named.instead || named.value, named.word, named.positions, named.count].filter(Boolean).join(" ");
+    return { job: body.dataset.job, url: form.getAttribute("action") || location.pathname + location.search, id: queue.id(), at: queue.at(), fields: fields, files: files, label: what, name: named.name || "", state: "waiting" };
+  }
+  document.addEventListener("submit", function (event) {
+    var form = event.target;
+    if (!form.matches("form[data-act]")) { return; }
+    event.preventDefault();
+    var item = itemOf(form, event.submitter), key = JSON.stringify([item.url, item.fields]);
+    // a gauge that bounces sends the same Enter twice
+    if (form.dataset.busy || (key === lastKey && Date.now() - lastAt < 300)) { return; }
+    lastKey = key; lastAt = Date.now();
+    form.dataset.busy = "1";
+    queue.add(item).then(function (seq) {
+      item.seq = seq;
+      return queue.flush(seq);
+    }).then(function (done) {
+      delete form.dataset.busy;
+      if (done.page !== undefined) { answered(); show(done.page); return; }
+      kept(form, event.submitter, item, done.code);
+    }).catch(function () {
+      delete form.dataset.busy;
+      form.removeAttribute("data-act"); // this browser keeps nothing: leave it to the plain form
+      if (event.submitter) { event.submitter.click(); } else { form.submit(); }
+    });
+  });
+  /* the bench did not answer: what was typed is on this device; clear the field for the next one */
+  function kept(form, button, item, code) {
+    away = true;
+    say("Kept on this device: " + item.label + ". It goes to the bench when it answers.");
+    if (button && button.name === "positions") {
+      button.disabled = true; button.textContent = "Number " + button.value + ": waits on this device";
+      var next = form.querySelector("button[name=positions]:not([disabled])");
+      form.querySelectorAll("button[name=positions]").forEach(function (b) { b.classList.toggle("main", b === next); });
+      if (next) { next.focus(); }
+    }
+    form.querySelectorAll("[data-pad], input[type=file], input[name=remark], input[name=reason], textarea").forEach(function (field) { field.value = ""; });
+    document.dispatchEvent(new CustomEvent("ringland:queued", { detail: { form: form, item: item } }));
+    overlay();
+    if (code === 401) { location.assign("/pair"); }
+  }
+  function answered() { away = false; }
+
+  /* ---- what waits, over every page ---- */
+  function element(tag, text, cls) { var e = document.createElement(tag); if (text) { e.textContent = text; } if (cls) { e.className = cls; } return e; }
+  function overlay() {
+    return queue.all().then(function (items) {
+      var box = $("queue"), waiting = items.filter(function (i) { return i.state === "waiting"; }), needs = items.filter(function (i) { return i.state === "needs"; });
+      box.replaceChildren();
+      box.hidden = !items.length && !away;
+      box.classList.toggle("hot", needs.length > 0);
+      document.querySelectorAll("[data-waits]").forEach(function (n) { n.remove(); });
+      if (waiting.length) {
+        var last = waiting[waiting.length - 1].at.slice(11, 16);
+        box.append(element("p", "Kept on this device: " + waiting.length + (waiting.length === 1 ? " entry" : " entries") + ", last " + last + ". They go to the bench when it answers."));
+        var list = element("ul");
+        waiting.slice(-5).forEach(function (i) { list.append(element("li", i.label)); });
+        box.append(list);
+        if (!window.isSecureContext) { box.append(element("p", "Keep this page open: this connection cannot keep pages. See “Working without Wi-Fi” on the wall.")); }
+        waiting.forEach(mark);
+      } else if (away) {
+        box.append(element("p", "The bench does not answer. Shown as of " + (body.dataset.now || "").slice(11, 16) + "; what you keep waits on this device."));
+      }
+      if (needs.length) { box.append(element("p", needs.length + (needs.length === 1 ? " entry needs you" : " entries need you"))); needs.forEach(function (i) { box.append(question(i)); }); }
+    });
+  }
+  function mark(item) {
+    if (item.job !== body.dataset.job || !item.name) { return; }
+    document.querySelectorAll("[data-act-name]").forEach(function (row) {
+      if (row.dataset.actName.replace(/, as (found|fitted)$/, "") !== item.name || row.querySelector("[data-waits]")) { return; }
+      var note = element("small", "waits on this device");
+      note.dataset.waits = "";
+      (row.querySelector("span > strong, p, th, h3") || row).parentNode.append(note);
+    });
+  }
+  function question(item) {
+    var box = element("div", "", "gap-top"), row = element("div", "", "btns gap-top");
+    box.append(element("p", item.label + " (" + item.at.slice(11, 16) + "): " + item.problems.join(" ")));
+    function button(text, what) { var b = element("button", text, "btn"); b.type = "button"; b.addEventListener("click", what); row.append(b); }
+    function again(name, value) {
+      item.fields = item.fields.filter(function (f) { return f[0] !== name; }).concat([[name, value]]);
+      item.id = queue.id(); item.state = "waiting";
+      queue.put(item).then(function () { return queue.flush(); }).then(overlay).then(refresh);
+    }
+    (item.offers || []).forEach(function (offer) { button("Use " + offer.label, function () { again("instead", offer.text); }); });
+    if (item.asked) { button("Keep as typed: I have checked it", function () { again("insist", "1"); }); }
+    button("Try again", function () { again("retry", ""); });
+    button("Drop it: " + item.label, function () { queue.drop(item.seq).then(overlay); });
+    box.append(row);
+    return box;
+  }
+
+  /* ---- changes made elsewhere ---- */
+  function dirty() {
+    return Array.from(document.querySelectorAll("main input, main textarea, main select")).some(function (f) {
+      if (f.type === "hidden") { return false; }
+      if (f.type === "radio" || f.type === "checkbox") { return f.checked !== f.defaultChecked; }
+      if (f.tagName === "SELECT") { return Array.from(f.options).some(function (o) { return o.selected !== o.defaultSelected && o.selected && o.index; }); }
+      if (f.type === "range") { return false; }
+      return f.value !== f.defaultValue;
+    });
+  }
+  function refresh() {
+    return fetch(location.href, { headers: { Accept: "text/html" } }).then(function (r) { return r.ok ? r.text() : ""; })
+      .then(function (text) { if (text) { show(text, true); } }).catch(function () { });
+  }
+  function look() {
+    clearTimeout(timer);
+    var address = body.dataset.job ? "/api/jobs/" + encodeURIComponent(body.dataset.job) + "/changes" : "";
+    if (!address || document.hidden) { timer = setTimeout(look, POLL); return; }
+    var stop = new AbortController(), patience = setTimeout(function () { stop.abort(); }, 5000);
+    fetch(address, { signal: stop.signal, headers: { Accept: "application/json" } }).then(function (r) {
+      if (r.status === 401) { location.assign("/pair"); }
+      if (!r.ok) { throw new Error(String(r.status)); }
+      return r.json();
+    }).then(function (said) {
+      var was = away;
+      away = false;
+      localStorage.setItem("ringland-skew", String(Date.parse(said.now) - Date.now()));
+      return queue.all().then(function (items) {
+        var waits = items.some(function (i) { return i.state === "waiting"; });
+        if (!waits) { return was ? overlay() : null; }
+        return queue.flush().then(overlay).then(refresh);
+      }).then(function () {
+        if (said.last > Number(body.dataset.last)) {
+          if (dirty()) { stale(); } else { return refresh().then(function () { say("This job was changed elsewhere; the page shows it."); }); }
+        }
+      });
+    }).catch(function () { if (!away) { away = true; overlay(); } })
+      .finally(function () { clearTimeout(patience); timer = setTimeout(look, away ? Math.min(SLOW, POLL) : POLL); });
+  }
+  function stale() {
+    var bar = $("stale");
+    if (!bar.hidden) { return; }
+    bar.replaceChildren(element("span", "This job was changed elsewhere. "));
+    var b = element("button", "Show the change", "btn");
+    b.type = "button";
+    b.addEventListener("click", refresh);
+    bar.append(b);
+    bar.hidden = false;
+  }
+
+  /* ---- pages for when the bench is away ---- */
+  function keepPages() {
+    if (!("serviceWorker" in navigator)) { return; }
+    navigator.serviceWorker.register("/sw.js").then(function () { return navigator.serviceWorker.ready; }).then(function (reg) {
+      if (!body.dataset.job) { return; }
+      var key = "ringland-kept-" + body.dataset.job, mark = body.dataset.build + " " + body.dataset.last;
+      if (sessionStorage.getItem(key) === mark) { return; }
+      return fetch("/api/jobs/" + encodeURIComponent(body.dataset.job) + "/changes?pages=true").then(function (r) { return r.json(); }).then(function (said) {
+        sessionStorage.setItem(key, mark);
+        reg.active.postMessage({ keep: said.pages.concat(["/"]) });
+      });
+    }).catch(function () { });
+  }
+  window.addEventListener("beforeunload", function (event) {
+    if (!window.isSecureContext && !$("queue").hidden && $("queue").textContent.indexOf("Kept on this device") >= 0) { event.preventDefault(); }
+  });
+  document.addEventListener("visibilitychange", function () { if (!document.hidden) { look(); } });
+  window.addEventListener("online", look);
+
+  var tier = $("tier");
+  if (tier) { tier.textContent = !window.isSecureContext ? "keeps entries while it stays open" : "serviceWorker" in navigator ? "all of it" : "keeps entries, not pages"; }
+  focusAnswer();
+  queue.all().then(function (items) { if (items.length) { return queue.flush().then(function (d) { away = !!d.waits; return overlay(); }); } }).catch(function () { });
+  if (body.dataset.job) { timer = setTimeout(look, 1500); }
+  keepPages();
+})();
