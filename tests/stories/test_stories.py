@@ -154,7 +154,7 @@ def test_of_two_pistons_the_one_that_cannot_be_proven_is_undecided(shop: Shop) -
     # 0.077 ± 0.006 against 0.080: the upper end cannot be shown to be within
     assert (tight["word"], tight["value"][:14]) == ("undecided", "0.066 to 0.077")
     assert tight["todo"], "an undecided never stands alone"
-    shop.say("1", "undo", "new skirt 64.953")
+    shop.say("1", "undo", "renew piston class II", "new skirt 64.953")
     assert shop.verdict("1", "piston to barrel", "as fitted")["word"] == "within"
 
 

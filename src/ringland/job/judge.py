@@ -4,6 +4,7 @@ The rule is ISO 14253-1's: within or beyond at the shop's norm of probability (J
 between them. Leaves, feel and counts are evidence of their own. A person may overrule.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from ringland.job.book import Book
@@ -18,6 +19,7 @@ from ringland.job.verdict import Limits, Verdict, Verdicts, Word, limits_of
 from ringland.quantity import decimals_for, show_number
 from ringland.sheet.model import Check
 
+Key = tuple[str, Condition]
 SIGNS_OF_PLAN = 2.0  # standard uncertainties by which a value differs from its plan
 
 
@@ -36,17 +38,33 @@ def judge(book: Book, state: State) -> dict[tuple[str, Condition], Verdict]:
             verdicts[name, condition] = replace(verdict, overruled=overruled)
     for key, verdict in verdicts.items():
         verdicts[key] = _told_by_number(book, verdicts, verdict)
-    for contradiction in disagreements(book, values):
-        for key in contradiction.readings:
-            if key in verdicts:
-                verdicts[key] = replace(
-                    verdicts[key],
-                    word="readings disagree",
-                    p=None,
-                    reason=contradiction.reason,
-                    todo=contradiction.todo,
-                )
+    for contradiction in disagreements(book, state, values):
+        for key in _hanging(book, verdicts, contradiction.readings):
+            verdicts[key] = replace(
+                verdicts[key],
+                word="readings disagree",
+                p=None,
+                settled_by=(),
+                reason=contradiction.reason,
+                todo=contradiction.todo,
+            )
     return verdicts
+
+
+def _hanging(book: Book, verdicts: Verdicts, readings: Sequence[Key]) -> list[Key]:
+    """The readings that contradict each other, and what is worked out from them."""
+    found = [key for key in readings if key in verdicts]
+    for (name, condition), verdict in verdicts.items():
+        bases = book.sheet.checks[name].of
+        of = {(base, c) for base in bases for c in (condition, "as found")}
+        plain = {(base, c) for base, c in of if c == condition or _only_found(book, base)}
+        if verdict.value is not None and plain & set(readings):
+            found.append((name, condition))
+    return list(dict.fromkeys(found))
+
+
+def _only_found(book: Book, check: str) -> bool:
+    return book.sheet.checks[check].taken == "as found"
 
 
 def _told_by_number(book: Book, verdicts: Verdicts, verdict: Verdict) -> Verdict:
