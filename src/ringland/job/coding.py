@@ -53,7 +53,9 @@ def _plain(value: Any) -> Any:
     if isinstance(value, tuple):
         return [_plain(each) for each in value]
     if isinstance(value, Gauge | Baseline | Indication):
-        return {name: _plain(each) for name, each in asdict(value).items() if each not in ("", ())}
+        defaults = {field.name: field.default for field in fields(value)}
+        said = asdict(value).items()
+        return {name: _plain(each) for name, each in said if each != defaults[name]}
     return value
 
 

@@ -102,7 +102,8 @@ class State:
 def fold(entries: Iterable[Entry], since: State | None = None) -> State:
     """Return the state after these entries, which follow those of `since`."""
     new = list(entries)
-    if any(isinstance(entry.fact, Withdrawn | Corrected) for entry in new):
+    mends = any(isinstance(entry.fact, Withdrawn | Corrected) for entry in new)
+    if mends or (since and _mended_before(since.entries, new)):
         # what was true before may not be any more: begin again, once
         return _from_nothing([*(since.entries if since else []), *new])
     state = _copy(since) if since else State()
@@ -110,6 +111,17 @@ def fold(entries: Iterable[Entry], since: State | None = None) -> State:
         state.entries.append(entry)
         _step(state, entry, entry.fact)
     return state
+
+
+def _mended_before(log: list[Entry], new: list[Entry]) -> bool:
+    """Say whether an entry that was taken back or corrected comes only now, as it can by sync."""
+    mended: set[str] = set()
+    for entry in log:
+        if isinstance(entry.fact, Withdrawn):
+            mended |= set(entry.fact.entries)
+        elif isinstance(entry.fact, Corrected):
+            mended.add(entry.fact.entry)
+    return any(entry.id in mended for entry in new)
 
 
 def _from_nothing(log: list[Entry]) -> State:
