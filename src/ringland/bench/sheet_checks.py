@@ -72,4 +72,6 @@ def _sheet_line(path: Path, found: Loaded) -> str:
 def _leaflet_line(path: Path, text: str, engine: Loaded) -> str:
     _, leaflet = load_leaflet(text, str(path), engine.sheet)
     count = f"{len(leaflet.figures)} figure{'' if len(leaflet.figures) == 1 else 's'}"
-    return f"{path}: sound, leaflet of {leaflet.part} for {engine.sheet.engine}, {count}"
+    engines = ", ".join(leaflet.for_) or "any engine"
+    other = "" if engine.sheet.engine in leaflet.for_ else f", read with {engine.sheet.engine}"
+    return f"{path}: sound, leaflet of {leaflet.part} for {engines}{other}, {count}"

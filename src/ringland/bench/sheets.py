@@ -24,6 +24,9 @@ def common_sheets() -> dict[str, str]:
 def read_text(path: Path) -> str:
     """Return the text of a sheet's file. Raises Refused for what is no text file."""
     try:
+        if path.exists() and not path.is_file():
+            what = "a folder: name a sheet in it" if path.is_dir() else "not a plain file"
+            raise Refused(f"{path}: {what}")
         if path.stat().st_size > MOST_BYTES:
             raise Refused(
                 f"{path}: larger than {MOST_BYTES:,} bytes: a sheet is a few pages of text"

@@ -4,6 +4,7 @@ import sys
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
+from textwrap import fill
 
 import click
 
@@ -66,7 +67,7 @@ def run(ask: Callable[[str], str], say: Callable[[str], None], output: Path | No
     for line in _kept(talk, loaded, target):
         say(line)
     if whole:
-        say(_strip_list(talk, loaded))
+        say(_strip_list(talk, loaded, target))
 
 
 def _wanted(talk: Talk, output: Path | None) -> Path:
@@ -100,10 +101,15 @@ def _kept(talk: Talk, loaded: Loaded, target: Path) -> list[str]:
 
     questions = talk.questions
     skipped = [q for q in questions if not _given(talk, q.figure, limit=q.asks_limit)]
-    lines = [f"Kept: {target} ({len(questions) - len(skipped)} figures, {len(skipped)} not given)"]
+    given = len(questions) - len(skipped)
+    lines = [
+        f"Kept: {target} ({given} figure{'' if given == 1 else 's'}, {len(skipped)} not given)"
+    ]
     names = {question.figure for question in skipped}
     found = [
-        each for each in missing(loaded.sheet, loaded.figures, talk.scope) if each.name in names
+        each
+        for each in missing(loaded.sheet, loaded.figures, talk.scope)
+        if each.name in names or (each.section == "tests" and each.asked)
     ]
     if found:
         lines += ["Not given, and never guessed:", *missing_rows(found)]
@@ -117,14 +123,21 @@ def _given(talk: Talk, name: str, *, limit: bool) -> bool:
     return taken is not None and (taken.figure.service if limit else taken.figure.new) is not None
 
 
-def _strip_list(talk: Talk, loaded: Loaded) -> str:
+def _strip_list(talk: Talk, loaded: Loaded, target: Path) -> str:
     from ringland.job.parts import parts_of_sheet
     from ringland.report.text import parts_text
     from ringland.report.view import parts_view
 
     assert talk.scope is not None  # the talk came to its end
+    parts = parts_of_sheet(loaded.sheet, talk.scope)
     title = f"\nWhat to get before you strip ({SCOPES[talk.scope]})"
-    return parts_text(parts_view(parts_of_sheet(loaded.sheet, talk.scope)), title=title)
+    lines = [parts_text(parts_view(parts), title=title, things=False)]
+    for name, things in (("tools", parts.tools), ("supplies", parts.supplies)):
+        names = f"{name}: {', '.join(thing.name for thing in things)}"
+        lines.append(fill(names, 96, subsequent_indent="  ") if things else "")
+    lines.append("What each is for, and how to get by without:")
+    lines.append(f"  ringland parts --sheet {target} --scope {talk.scope} --all")
+    return "\n".join(filter(None, lines))
 
 
 def _line_editing() -> None:

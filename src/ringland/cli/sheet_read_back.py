@@ -13,11 +13,11 @@ import click
 
 from ringland.bench.refusal import Refused
 from ringland.bench.sheet_files import BOM, exact_text, replace_text
-from ringland.bench.sheets import load
+from ringland.bench.sheets import common_sheets, load
 from ringland.cli.opening import REFUSED, Stopped, clock, person
 from ringland.quantity import MissingUnit, QuantityError
 from ringland.sheet.editing import CannotEdit, with_figure, with_notes
-from ringland.sheet.load import Loaded
+from ringland.sheet.load import Loaded, load_sheet
 from ringland.sheet.readback import (
     Note,
     Typed,
@@ -27,6 +27,7 @@ from ringland.sheet.readback import (
     read_back_by,
     typed_figures,
 )
+from ringland.sheet.text import BadSheet
 
 DONE = ("q", "quit", "stop")
 
@@ -68,7 +69,7 @@ class Reading:
         if not wanted:
             say("Every figure is read back; --all reads them again.")
             return
-        say(f"{len(wanted)} figures of {loaded.sheet.engine}, read by {self.by}.")
+        say(f"{len(wanted)} figures of {loaded.sheet.engine}; reader: {self.by}")
         say("Look each up in the manual and type what stands there, with its unit.")
         say("Enter leaves one out, q stops; what was read is kept.")
         kept = 0
@@ -98,13 +99,13 @@ class Reading:
         beside = ", ".join(filter(None, [typed.shape, typed.page]))
         prompt = f"{number}{typed.key}{f' ({beside})' if beside else ''} > "
         while True:
-            said = " ".join(ask(prompt).split())
-            if said.casefold() in DONE:
-                raise _Stop
+            said = _typed(ask(prompt))
             if not said:
                 return False
             try:
-                read = completed(said, typed, self.units, lambda what: ask(f"    {what} > "))
+                read = completed(
+                    said, typed, self.units, lambda what: _typed(ask(f"    {what} > "))
+                )
                 same = numbers_in(read, typed.kind) == numbers_in(typed.value, typed.kind)
             except MissingUnit:
                 say("    with its unit, as the manual prints it: that is part of the figure")
@@ -144,14 +145,24 @@ class Reading:
             if value != typed.value:
                 path = load(self.file, self.variant).where(typed.path)
                 text = with_figure(text, path, typed.raw, value)
-                say(f"    corrected in {self.file}")
+                load_sheet(text, str(self.file), common_sheets(), variant=self.variant)
             note = note_text(Note(self.by, self.day, value))
-            text = with_notes(text, {typed.key: note}, variant=self.variant)
-        except CannotEdit as error:
+            key = load(self.file, self.variant).where(("read back", typed.key))[-1]
+            text = with_notes(text, {key: note}, variant=self.variant)
+        except (CannotEdit, BadSheet) as error:
             say(f"    not kept: {error}")
             return False
         replace_text(self.file, mark + text)
+        if value != typed.value:
+            say(f"    corrected in {self.file}")
         return True
+
+
+def _typed(text: str) -> str:
+    said = " ".join(text.split())
+    if said.casefold() in DONE:
+        raise _Stop
+    return said
 
 
 class _Stop(Exception):

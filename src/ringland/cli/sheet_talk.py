@@ -119,7 +119,7 @@ class Talk:
     def _kind_words(self) -> str:
         sheet = self.sheet
         fitted = [name for name in sheet.features if name not in sheet.not_fitted]
-        kind = self.draft.extends.replace("-", " ")
+        kind = sheet.engine  # a common sheet's own title
         return f"{kind} with {', '.join(fitted)}" if fitted else f"{kind}, none of its options"
 
     def _differs(self, text: str) -> None:

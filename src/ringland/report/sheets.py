@@ -48,8 +48,7 @@ def _row(line: FigureLine) -> list[str]:
     if line.changed_since:
         reader = "changed since it was read back"
     variant = "of this variant" if line.of_variant else ""
-    figure = ", ".join(filter(None, [line.figure, line.beside]))
-    return [line.name, figure, line.page, reader, variant]
+    return [line.name, line.line, line.page, reader, variant]
 
 
 def missing_rows(found: Iterable[Missing]) -> list[str]:

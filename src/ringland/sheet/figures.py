@@ -37,11 +37,15 @@ class Ruling:
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """A text of the sheet that is no figure: on which path, at which character, and why."""
+    """A text of the sheet that is no figure: on which path, at which character, and why.
+
+    of_name : the name is wrong, not what stands behind it
+    """
 
     path: Path
     message: str
     at: int = 0
+    of_name: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +84,7 @@ def read_figures(sheet: Sheet) -> tuple[Figures, list[Trouble]]:
                 found[name] = read(name, text)  # type: ignore[operator]  # a reader of (name, text)
             except QuantityError as error:
                 path = (section, name, "torque") if section == "fasteners" else (section, name)
-                troubles.append(Trouble(path, str(error), error.at))
+                troubles.append(_trouble(path, error))
         return found
 
     limits = reading("figures", sheet.figures, lambda name, text: read_limit(sheet, name, text))
@@ -126,9 +130,9 @@ def read_limit(sheet: Sheet, name: str, text: str) -> Figure:
     kind = kind_of(sheet, name)
     if kind is None:
         known = [name for name, _ in spelled(sheet)]
-        raise QuantityError(f"no check or measure has this name.{did_you_mean(name, known)}")
+        raise _WrongName(f"no check or measure has this name.{did_you_mean(name, known)}")
     if kind in ("feel", "count"):
-        raise QuantityError(f"{name} is judged by {kind}: it has no figure. Take the line away")
+        raise _WrongName(f"{name} is judged by {kind}: it has no figure. Take the line away")
     figure = parse_figure(text, kind)
     if name in sheet.checks:
         _must_agree(figure, sheet.checks[name].limit)
@@ -232,11 +236,19 @@ def read_leaflet(leaflet: Leaflet, sheet: Sheet) -> tuple[dict[str, Figure], lis
         try:
             own = canonical(sheet, name)
             if own in found:
-                raise QuantityError(f"is another name of {own!r}, which stands here already")
+                raise _WrongName(f"another name of {own!r}, which stands here already. Keep one")
             found[own] = read_limit(sheet, own, text)
         except QuantityError as error:
-            troubles.append(Trouble(("figures", name), str(error), error.at))
+            troubles.append(_trouble(("figures", name), error))
     return found, troubles
+
+
+class _WrongName(QuantityError):
+    """A figure under a name that nothing here has."""
+
+
+def _trouble(path: Path, error: QuantityError) -> Trouble:
+    return Trouble(path, str(error), error.at, isinstance(error, _WrongName))
 
 
 def ruling(

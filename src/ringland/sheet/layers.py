@@ -6,6 +6,7 @@ Not here: the order of layers and their content (`load`).
 """
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from ringland.quantity import QuantityError
@@ -26,7 +27,7 @@ SECTIONS = tuple(field.alias or name for name, field in Sheet.model_fields.items
 def without(source: Source, key: str) -> Source:
     """Return a source without one key of its tree."""
     tree = {name: value for name, value in source.tree.items() if name != key}
-    return Source(tree, source.places, source.written)
+    return replace(source, tree=tree)
 
 
 def spellings(layers: Iterable[Source], sections: Iterable[str]) -> dict[str, str]:
@@ -64,11 +65,13 @@ def merged(layers: Iterable[Source]) -> Source:
     tree: Tree = {}
     places: dict[Path, Place] = {}
     written: dict[Path, Path] = {}
+    names: dict[Path, Place] = {}
     for layer in layers:
         tree = _merge(tree, layer.tree)
         places |= layer.places
         written |= layer.written
-    return Source(tree, places, written)
+        names |= layer.names
+    return Source(tree, places, written, names)
 
 
 def _merge(below: Any, above: Any) -> Any:
@@ -92,15 +95,15 @@ def _own_names(
         said = source.written.get(old, old)
         if name in own:
             earlier = written[new]
-            line = _at(source.places, earlier).line
+            line = _at(source.names, earlier).line
             message = f"{typed!r} and {earlier[-1]!r} (line {line}) are the same thing. Keep one"
-            problems.append(Problem(_at(source.places, old), said, message))
+            problems.append(Problem(_at(source.names, said), said, message))
             continue
         own[name] = value
         if typed != name:
             places |= {new + p[2:]: at for p, at in source.places.items() if p[:2] == old}
         written[new] = said
-    return Source({**source.tree, section: own}, places, written), problems
+    return Source({**source.tree, section: own}, places, written, source.names), problems
 
 
 def _spelled_out(source: Source) -> tuple[Source, list[Problem]]:
@@ -118,7 +121,7 @@ def _spelled_out(source: Source) -> tuple[Source, list[Problem]]:
             at = _at(source.places, path)
             place = Place(at.file, at.line, at.column + error.at)
             problems.append(Problem(place, source.written.get(path, path), str(error)))
-    return Source({**source.tree, "fasteners": long}, source.places, source.written), problems
+    return replace(source, tree={**source.tree, "fasteners": long}), problems
 
 
 def variant_layer(
@@ -148,7 +151,7 @@ def variant_layer(
                 known = [*figures, *fasteners, *SECTIONS]
                 why = "is no section, figure or group of fasteners."
                 why += did_you_mean(name, known)
-                problems.append(Problem(_at(source.places, said), said, why))
+                problems.append(Problem(_at(source.names, said), said, why))
                 continue
             path = (section, name)
             tree.setdefault(section, {})[name] = value
@@ -158,7 +161,7 @@ def variant_layer(
             if p[:3] == said:
                 places[path + p[3:]] = at
                 written[path + p[3:]] = p
-    return Source(tree, places, written), problems
+    return Source(tree, places, written, source.names), problems
 
 
 def _at(places: Mapping[Path, Place], path: Path) -> Place:

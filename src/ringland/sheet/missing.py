@@ -99,17 +99,17 @@ def _without_limit(sheet: Sheet, name: str, check: Check, side: Side) -> str:
     if side == "new":
         return f"a new part is held to the limit in service only{classes}"
     feel = [each for each, other in sheet.checks.items() if other.tells_instead == name]
-    word = "wear is" if side == "limit" else "it is"
+    word = "wear is " if side == "limit" else ""
     if feel:
-        return f"{word} judged by feel ({', '.join(feel)})"
+        return f"{word}judged by feel ({', '.join(feel)})"
     rule = f"; {PER_BORE}" if name == STANDARD_SIZE and not side else ""
-    return f"{word} reported, not judged{classes if not side else ''}{rule}"
+    return f"{word}reported, not judged{classes if not side else ''}{rule}"
 
 
 def _without_rule(check: Check) -> str:
     if check.needed and check.phase == "prestart":
         return "the test cannot be passed: the start waits until a named person signs why"
-    return "the test is reported, not judged"
+    return "reported, not judged"
 
 
 def _torques(sheet: Sheet, figures: Figures, scope: Scope | None) -> Iterator[Missing]:

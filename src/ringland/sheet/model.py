@@ -69,7 +69,9 @@ class Brings(Content):
     )
     orders_wait: Names = Field((), description="parts whose order waits while this stands")
     say: str = Field("", description="what to do now, in one sentence")
-    say_low: str = Field("", description="the same where it is below the lower limit, if it differs")
+    say_low: str = Field(
+        "", description="the same where it is below the lower limit, if it differs"
+    )
 
 
 class Part(Content):

@@ -35,13 +35,19 @@ def validated(source: Source, model: type[Model], file: str) -> tuple[Model | No
                 path = tuple(str(part) for part in one["loc"] if part not in _BRANCHES)
                 if look == 0:
                     message = _words(one, path, model)
-                    problems.append(problem(source, path, message, file))
+                    unknown = one["type"] == "extra_forbidden"
+                    problems.append(problem(source, path, message, file, name=unknown))
                 _set_aside(tree, path, missing=one["type"] == "missing")
     return None, problems
 
 
-def problem(source: Source, path: Path, message: str, file: str, at: int = 0) -> Problem:
-    """Return a problem on a path of a tree, at a character of its value, where it was written."""
+def problem(
+    source: Source, path: Path, message: str, file: str, *, at: int = 0, name: bool = False
+) -> Problem:
+    """Return a problem on a path of a tree, where it was written.
+
+    at : the character of the value; name : it is the name that is wrong, not its value
+    """
     place = Place(file, 1, 1)
     for length in range(len(path), -1, -1):
         if path[:length] in source.places:
@@ -49,12 +55,17 @@ def problem(source: Source, path: Path, message: str, file: str, at: int = 0) ->
             break
     if length == len(path):
         place = Place(place.file, place.line, place.column + at)
+    if name:
+        place = source.names.get(_written(source, path), place)
     return Problem(place, _said(source, path), message)
 
 
 def of_troubles(source: Source, troubles: list[Trouble], file: str) -> list[Problem]:
     """Return the problems of texts that are no figures, and of names that point at nothing."""
-    return [problem(source, each.path, each.message, file, each.at) for each in troubles]
+    return [
+        problem(source, each.path, each.message, file, at=each.at, name=each.of_name)
+        for each in troubles
+    ]
 
 
 def in_order(problems: list[Problem]) -> list[Problem]:
@@ -63,12 +74,16 @@ def in_order(problems: list[Problem]) -> list[Problem]:
     return sorted(once, key=lambda p: (p.place.file, p.place.line, p.place.column))
 
 
-def _said(source: Source, path: Path) -> Path:
-    """The path as the file has it, the items of a list counted from 1."""
+def _written(source: Source, path: Path) -> Path:
     for length in range(len(path), 0, -1):
         if path[:length] in source.written:
-            path = source.written[path[:length]] + path[length:]
-            break
+            return source.written[path[:length]] + path[length:]
+    return path
+
+
+def _said(source: Source, path: Path) -> Path:
+    """The path as the file has it, the items of a list counted from 1."""
+    path = _written(source, path)
     said: list[str] = []
     here: Any = source.tree
     for key in path:

@@ -62,14 +62,8 @@ def typed_figures(sheet: Sheet, figures: Figures) -> Iterator[Typed]:
     for name, figure in figures.torques.items():
         path, raw = ("fasteners", name, "torque"), split_page(figure.typed)[0]
         yield Typed(name, path, "torque", figure_text(figure), raw, figure.page)
-    sections: dict[str, Mapping[str, str]] = {
-        "class": sheet.piston_classes,
-        "test": sheet.tests,
-        "hours": sheet.hours,
-        "fluid": sheet.fluids,
-    }
     names = {"class": "piston classes", "test": "tests", "hours": "hours", "fluid": "fluids"}
-    for word, texts in sections.items():
+    for word, texts in _sections(sheet).items():
         for name, text in texts.items():
             value, page = split_page(text)
             if word != "fluid" or value[:1].isdigit():
@@ -78,6 +72,24 @@ def typed_figures(sheet: Sheet, figures: Figures) -> Iterator[Typed]:
     if sheet.base_gaskets:
         text = ", ".join(sheet.base_gaskets)
         yield Typed("base gaskets", ("base gaskets",), "lengths", text, text, "")
+
+
+def _sections(sheet: Sheet) -> dict[str, Mapping[str, str]]:
+    """The sections whose names need a word before them, since a part can be called the same."""
+    return {
+        "class": sheet.piston_classes,
+        "test": sheet.tests,
+        "hours": sheet.hours,
+        "fluid": sheet.fluids,
+    }
+
+
+def keys_of(sheet: Sheet) -> list[str]:
+    """Return the names that the read-back section may hold."""
+    found = [*sheet.figures, *sheet.fasteners, "base gaskets"]
+    for word, texts in _sections(sheet).items():
+        found += [f"{word} {name}" for name in texts]
+    return found
 
 
 def _kind(figure: Figure) -> str:
@@ -133,7 +145,10 @@ def completed(said: str, typed: Typed, units: dict[str, str], ask: Callable[[str
     units |= {end.unit.kind: end.unit.name for end in ends_of(read)}
     if wanted.new is None and read.service is None:
         read = _as_limit(read, wanted)
-    elif wanted.service is not None and read.service is None and (more := ask("its limit").strip()):
+    elif wanted.service is not None and read.service is None:
+        more = ask("its limit").strip()
+        if not more:
+            raise QuantityError("half a figure is not read back: new and limit belong together")
         limit = parse_figure(more, kind, default=None if kind == "torque" else units.get(kind))
         limit = limit if limit.service else _as_limit(limit, wanted)
         read = replace(read, service=limit.service)

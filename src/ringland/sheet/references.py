@@ -6,6 +6,7 @@ from graphlib import CycleError, TopologicalSorter
 from ringland.sheet.fastener import trouble_with_order
 from ringland.sheet.figures import Trouble
 from ringland.sheet.model import Brings, FastenerGroup, Finding, Part, Sheet, Supply
+from ringland.sheet.readback import keys_of
 from ringland.sheet.text import Path, did_you_mean
 
 
@@ -14,7 +15,7 @@ def broken_references(sheet: Sheet) -> list[Trouble]:
     found: list[Trouble] = []
     for path, names, known in _references(sheet):
         found += [
-            Trouble(path, f"there is no {name!r}.{did_you_mean(name, known)}")
+            Trouble(path, f"there is no {name!r}.{_nearest(name, known)}", of_name=name == path[-1])
             for name in names
             if name not in known
         ]
@@ -35,9 +36,16 @@ def _loose_fasteners(sheet: Sheet) -> Iterator[Trouble]:
     for name, group in sheet.fasteners.items():
         if tightened and name not in tightened:
             near = did_you_mean(name, tightened) or f" Groups: {', '.join(sorted(tightened))}"
-            yield Trouble(("fasteners", name), f"no step tightens {name!r}.{near}")
+            yield Trouble(("fasteners", name), f"no step tightens {name!r}.{near}", of_name=True)
         if wrong := trouble_with_order(group.order, group.count):
             yield Trouble(("fasteners", name, "order"), wrong)
+
+
+def _nearest(name: str, known: Iterable[str]) -> str:
+    """The nearest known name; where none is near and they are few, all of them."""
+    known = list(known)
+    few = f" There are: {', '.join(known)}" if 0 < len(known) <= 12 else ""
+    return did_you_mean(name, known) or few
 
 
 Reference = tuple[Path, Iterable[str], Iterable[str]]
@@ -107,6 +115,7 @@ def _of_figures(sheet: Sheet) -> Iterator[Reference]:
         yield from ((("tests", name), [name], profiles) for name in sheet.tests)
     if sheet.parts:
         yield from ((("hours", name), [name], sheet.parts) for name in sheet.hours)
+    yield from ((("read back", name), [name], keys_of(sheet)) for name in sheet.read_back)
     for index, question in enumerate(sheet.questions):
         known = [*sheet.checks, *sheet.geometry, *sheet.fasteners]
         yield ("questions", str(index), "figure"), [question.figure], known

@@ -16,7 +16,7 @@ class FigureLine:
 
     read_back : by whom and when, empty when nobody did; changed_since : it was, as another value
     of_variant : the variant has it otherwise than the base
-    beside : count, thread, order and condition of a group of fasteners
+    line : the figure, for a group of fasteners with its count, thread, order and condition
     """
 
     section: str
@@ -26,7 +26,7 @@ class FigureLine:
     read_back: str
     changed_since: bool
     of_variant: bool
-    beside: str
+    line: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ def sheet_view(loaded: Loaded, base: Loaded, variant: str = "") -> SheetView:
                 read_back_by(sheet, typed),
                 is_stale(sheet, typed),
                 before.get(typed.key) != typed.value,
-                _beside(loaded, name) if section == "fasteners" else "",
+                _beside(loaded, name, typed.value) if section == "fasteners" else typed.value,
             )
         )
     return SheetView(
@@ -81,7 +81,8 @@ def sheet_view(loaded: Loaded, base: Loaded, variant: str = "") -> SheetView:
     )
 
 
-def _beside(loaded: Loaded, name: str) -> str:
+def _beside(loaded: Loaded, name: str, figure: str) -> str:
+    """A group of fasteners as its line in the sheet has it."""
     group = loaded.sheet.fasteners[name]
-    thread = f" × {group.thread}" if group.thread else ""
-    return ", ".join(filter(None, [f"{group.count}{thread}", group.order, group.condition]))
+    count = f"{group.count} × {group.thread}" if group.thread else f"{group.count} of them"
+    return ", ".join(filter(None, [count, figure, group.order, group.condition]))

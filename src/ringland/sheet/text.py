@@ -55,14 +55,16 @@ class BadSheet(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """The tree of one file, and where each key and value of it stands.
+    """The tree of one file, and where each value and name of it stands.
 
-    written : the path as the file has it, of what was moved when layers were laid
+    places : of each value, and of each group the name above it; names : of each name, by its path
+    in the file; written : the path in the file of what was moved when layers were laid
     """
 
     tree: Tree
     places: Mapping[Path, Place]
     written: Mapping[Path, Path] = field(default_factory=dict)
+    names: Mapping[Path, Place] = field(default_factory=dict)
 
 
 def read_source(text: str, file: str) -> Source:
@@ -87,7 +89,7 @@ def read_source(text: str, file: str) -> Source:
         ]
     if problems:
         raise BadSheet(problems)
-    return Source(tree, reader.places)
+    return Source(tree, reader.places, names=reader.names)
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
@@ -155,6 +157,7 @@ class _Reader:
         self.file = file
         self.problems: list[Problem] = []
         self.places: dict[Path, Place] = {}
+        self.names: dict[Path, Place] = {}
         self.documents = 0
 
     def read(self, text: str) -> Any:
@@ -250,7 +253,7 @@ class _Reader:
                         f"stands here a second time; the first is in line {first.line}. Keep one",
                     )
                 )
-            at = self._place(event)
+            at = self.names[below] = self._place(event)
             value = self._node(next(events), events, below)
             if not isinstance(value, str) or not value:
                 self.places[below] = at
