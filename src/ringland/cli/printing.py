@@ -124,7 +124,7 @@ def _history(bench: Bench, machine: str) -> "list[Point]":
             )  # fmt: skip
         for verdict in case.verdicts.values():
             if hours is not None:
-                found += points_of(verdict, hours, job)
+                found += points_of(case, verdict, hours, job)
     return list(dict.fromkeys(found))
 
 

@@ -14,6 +14,11 @@ LONGEST_WORD = 22  # characters without a space after which a line may break
 _LONG = re.compile(rf"[^\s\u200b]{{{LONGEST_WORD}}}(?=[^\s\u200b])")
 # control characters have no glyph; overrides of direction would turn what stands beside them
 _UNPRINTABLE = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u202d\u202e\ufeff]")
+# a name written from right to left is set apart, or it would take the figure beside it along
+_HEBREW_TO_ARABIC = "[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc]+"
+_RIGHT_TO_LEFT = re.compile(f"{_HEBREW_TO_ARABIC}(?:[ .'-]+{_HEBREW_TO_ARABIC})*")
+# letters of private use mean nothing to another reader: ISO 19005-2 level A forbids them
+_PRIVATE = re.compile("[\ue000-\uf8ff\ufdd0-\ufdef\ufffe\uffff\U000f0000-\U0010ffff]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +175,8 @@ def printable(text: str) -> str:
     ('a b', 2)
     """
     clean = _UNPRINTABLE.sub(" ", text).encode("utf-8", "replace").decode("utf-8")
+    clean = _PRIVATE.sub("\N{REPLACEMENT CHARACTER}", clean)
+    clean = _RIGHT_TO_LEFT.sub("\N{RIGHT-TO-LEFT ISOLATE}\\g<0>\N{POP DIRECTIONAL ISOLATE}", clean)
     return _LONG.sub(lambda found: f"{found[0]}\u200b", clean)
 
 

@@ -26,7 +26,7 @@ from ringland.report.view import board, job_view, prestart_view, settings_view, 
 from ringland.report.words import overruled_words
 from ringland.sheet.model import SCOPES
 
-ON_FIRST_PAGE = 7  # lines of a list; the record behind holds them all
+ON_FIRST_PAGE = 5  # lines of a list; the record behind holds them all
 GOOD = ("within", "within, worn")
 
 

@@ -7,7 +7,7 @@ from ringland.fluids.premix import oil_for, read_ratio
 from ringland.job.settings import torque_of
 from ringland.quantity import show_number, show_pair
 from ringland.report.paper.blocks import Block, Cell, Paper, Text, listed, section, table
-from ringland.report.paper.build import next_due, open_points, short, state_of
+from ringland.report.paper.build import open_points, short, state_of
 from ringland.report.paper.jobfile import JobFile
 from ringland.sheet.model import FastenerGroup
 
@@ -42,12 +42,11 @@ def _blocks(file: JobFile) -> Iterator[Block]:
     yield from section("After the first rides", *_after(file))
     yield from section("Nuts that are looked at again", *_retorque(file))
     if points := open_points(file):
-        yield from section("Still open", short(points, none=""))
-    yield from section("Due again", Text(_meter(file)), next_due(file))
+        yield from section("Still open", short([Cell(point.text) for point in points], none=""))
+    yield from section("Due again", Text(_meter(file)), _due(file))
     yield Text(
-        "The maker's manual comes first. What stands here beside the figures of the sheet is common "
-        "practice of the trade. Hours never stretch past the maker's interval; sand, heat and a drop "
-        "of compression bring it forward.",
+        "The maker's manual comes first; what stands here beside the sheet's figures is common practice. "
+        "Sand, heat and a drop of compression bring the next job forward; nothing puts it off.",
         "note",
     )
 
@@ -62,8 +61,8 @@ def _running_in(file: JobFile) -> Iterator[Block]:
         items.append(Cell(f"{name} ({state}): {step.words}", small))
     yield listed(items, none="The sheet names no steps of running in: ride as the maker says.")
     words = file.case.book.sheet.phases.get("start")
-    for caution in words.cautions if words else ():
-        yield Text(caution, "caution")
+    if words and words.cautions:
+        yield Text(" ".join(words.cautions), "caution")
 
 
 def _fluids(file: JobFile) -> Block:
@@ -112,8 +111,13 @@ def _row(file: JobFile, name: str, group: FastenerGroup) -> tuple[str | Cell, ..
     return (
         Cell(name, group.joint, bold=True),
         show_pair(torque) if torque else "no torque in the sheet",
-        Cell(f"{what}. {found.when}", found.why if found.retorque else f"{found.how} {found.why}"),
+        Cell(f"{what}. {found.when}", found.why),
     )
+
+
+def _due(file: JobFile) -> Block:
+    items = [f"{each.part}: {each.words}" for each in file.hours]
+    return listed(items, none="Judge by the drop of compression from the own baseline.", columns=2)
 
 
 def _meter(file: JobFile) -> str:

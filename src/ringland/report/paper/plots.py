@@ -9,11 +9,12 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
+from ringland.job.case import Case
 from ringland.job.entries import Indication
 from ringland.job.values import Value
 from ringland.job.verdict import Verdict
 from ringland.measure.estimates import coverage_factor
-from ringland.quantity import Estimate, Quantity, show_number
+from ringland.quantity import Estimate, Quantity, parse_quantity, show_number
 from ringland.report.paper.blocks import Picture
 from ringland.report.paper.jobfile import JobFile, Point
 from ringland.report.paper.pictures import drawing
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
     from ringland.charts.style import Theme
 
+BY_BASELINE = "percent of baseline"  # method of a check held against the own baseline
 SIZE = (450, 310)  # px: in half the width of a page the letters are 8 pt
 SIDES = {"EX": (-1.0, 0.0), "IN": (1.0, 0.0), "IGN": (0.0, 1.0), "CL": (0.0, -1.0)}
 
@@ -324,21 +326,36 @@ def _life(check: str, points: list[Point]) -> Picture:
     return _plot(f"life-{key}", svg, f"{words.title}. {words.description}")
 
 
-def points_of(verdict: Verdict, hours: float, job: str) -> Iterator[Point]:
+def points_of(case: Case, verdict: Verdict, hours: float, job: str) -> Iterator[Point]:
     """Yield what a verdict adds to the life of its machine: nothing where there is no number."""
-    value = verdict.value
-    if value is None or value.estimate is None or value.unit is None:
+    value, check = verdict.value, verdict.check
+    if value is None or value.unit is None:
         return
-    unit = value.unit
-    limits = verdict.limits
+    if case.book.sheet.checks[check].method == BY_BASELINE:
+        yield from _compression(case, verdict, hours, job)
+    if value.estimate is None:
+        return
+    unit, limits = value.unit, verdict.limits
     upper = limits.upper if limits else None
-    lower = limits.lower if limits else None
-    limit = upper if upper is not None else lower
-    yield Point(
-        verdict.check, hours, float(unit.from_si(value.estimate.value)),
-        float(unit.step_from_si(_half(value.estimate))), unit.name,
-        None if limit is None else float(unit.from_si(limit)), upper is None, job,
-    )  # fmt: skip
+    limit = upper if upper is not None else limits.lower if limits else None
+    shown = None if limit is None else float(unit.from_si(limit))
+    half = float(unit.step_from_si(_half(value.estimate)))
+    at = float(unit.from_si(value.estimate.value))
+    yield Point(check, hours, at, half, unit.name, shown, upper is None, job)
+
+
+def _compression(case: Case, verdict: Verdict, hours: float, job: str) -> Iterator[Point]:
+    """The pressure read, and the share of the own baseline at which the shop stops riding."""
+    said = case.state.readings[verdict.check, verdict.condition][-1]
+    read = [q for q in _quantities(said.fact.indications) if q.unit.kind == "pressure"]
+    baseline = case.state.opened.baseline if case.state.opened else None
+    if not read:
+        return
+    unit, least = read[-1].unit, None
+    if baseline is not None:
+        stop = parse_quantity(baseline.value, "pressure").si * (1 - case.book.norms.stop)
+        least = float(unit.from_si(stop))
+    yield Point(verdict.check, hours, float(read[-1].number), None, unit.name, least, True, job)
 
 
 def _half(estimate: Estimate) -> float:

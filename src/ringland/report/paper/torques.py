@@ -85,8 +85,8 @@ def _pulled(pull: Pull | None, *, alone: bool) -> Cell:
     if pull is None:
         return Cell("not pulled")
     fact = pull.fact
-    if fact.by_feel or not fact.setting:
-        said = "by feel"
+    if not fact.setting:
+        said = "by feel" if fact.by_feel else "snug"
     else:
         unit = parse_quantity(fact.setting, "torque").unit
         said = f"set {fact.setting}"

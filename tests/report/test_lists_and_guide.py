@@ -1,0 +1,108 @@
+"""Strip list, order sheet, owner's page and guide hold what the views and the sheet hold."""
+
+from dataclasses import replace
+
+from ringland.job.due import PartHours
+from ringland.job.plan import plan
+from ringland.report.paper.bags import bags
+from ringland.report.paper.guide import guide
+from ringland.report.paper.jobfile import JobFile, of_sheet
+from ringland.report.paper.order import order_sheet
+from ringland.report.paper.owner import owners_page
+from ringland.report.paper.strip import strip_list
+from ringland.report.view import parts_view
+from tests.report.shed import NOW, bare, read, text_of
+
+
+def test_the_strip_list_names_every_tool_supply_part_and_bag(file: JobFile) -> None:
+    said, view = text_of(read(strip_list(file))), parts_view(file.case.parts)
+    for line in (*view.tools, *view.supplies):
+        assert bare(f"{line.name}{line.why}") in said
+    for line in (*view.first, *view.second):
+        assert bare(f"{line.count} × {line.name}") in said
+    for kit, names in view.left_out.items():
+        assert bare(f"A {kit} usually leaves out:{', '.join(names)}") in said
+    for bag in bags(file):
+        assert bare(f"{bag.number}{bag.step}") in said
+
+
+def test_the_strip_list_of_a_sheet_and_scope_needs_no_job(file: JobFile) -> None:
+    alone = of_sheet(file.opened.sheet, "full", NOW)
+    said = text_of(read(strip_list(alone)))
+    assert bare("Before the strip: full top end") in said
+    after = said.index(bare("Parts that hang on measuring"))
+    assert said.index(bare("1 × pistonwaits for bore")) > after
+    assert said.index(bare("1 × small-end bearing")) < after
+
+
+def test_the_order_sheet_puts_each_part_under_its_supplier_and_nothing_twice(file: JobFile) -> None:
+    fresh = of_sheet(file.opened.sheet, "piston", NOW)
+    view = parts_view(fresh.case.parts)
+    suppliers = {"plug": "Alder & Sons", "base gasket": "Alder & Sons", "clip": "Brook"}
+    said = text_of(read(order_sheet(fresh, suppliers)))
+    places = [
+        said.index(bare(name)) for name in ("Alder & Sons", "Brook", "Supplier not named yet")
+    ]
+    assert places == sorted(places)
+    assert places[0] < said.index(bare("1plug")) < places[1] < said.index(bare("2clip")) < places[2]
+    for line in (*view.first, *view.second):
+        waits = bare(f"{line.count} × {line.name}waits for") in said
+        assert waits == bool(line.waits_for)
+        assert waits or bare(f"{line.count}{line.name}") in said
+
+
+def test_what_is_in_hand_is_not_ordered_again(file: JobFile) -> None:
+    paper = order_sheet(file)
+    assert paper.title.startswith("0 pieces")
+    assert bare("Nothing is to be ordered now.") in text_of(read(paper))
+
+
+def test_the_owners_page_gives_oil_for_a_can_and_hours_left(file: JobFile) -> None:
+    hours = (PartHours("ring", 6.0, 20.0), PartHours("piston", None, 40.0))
+    said = text_of(read(owners_page(replace(file, hours=hours))))
+    assert bare("40:1, that is 125 mL of oil in 5 L of petrol") in said  # 5000 / 40, arithmetic
+    assert bare("ring: 14.0 h left of the maker's 20 h") in said
+    assert bare("piston: hours unknown; the maker gives 40 h") in said
+
+
+def test_the_owners_page_pulls_a_settling_gasket_again_and_leaves_an_o_ring_alone(
+    file: JobFile,
+) -> None:
+    said = text_of(read(owners_page(file)))
+    assert bare("settling gasket21 lbf·ft (28.5 N·m)Pulled again") in said
+    assert bare("O-ring14 lbf·ft (19.0 N·m)Looked at only") in said
+
+
+def test_the_guide_of_a_sheet_holds_every_step_reading_and_figure_in_working_order(
+    file: JobFile,
+) -> None:
+    alone = of_sheet(file.opened.sheet, "full", NOW)
+    said = text_of(read(guide(alone)))
+    at = 0
+    for item in plan(alone.case).items:
+        if item.kind == "step":
+            step = alone.case.steps[item.name]
+            assert bare(f"{item.name}{step.words}") in said
+            assert bare(step.caution) in said
+            assert bare(step.mistake) in said
+        if item.kind == "reading":
+            name = bare(f"measure {item.name}")
+            assert name in said
+            check = item.name.rpartition(", ")[0]
+            figure = alone.case.book.sheet.figures.get(check, "")
+            assert bare(figure.replace(" @", ",")) in said
+            at += 1
+    assert at > 15
+    order = [said.index(bare(f"{name}{alone.case.steps[name].words}")) for name in
+             ("engine cold", "head off", "barrel off", "piston on", "barrel on")]  # fmt: skip
+    assert order == sorted(order)
+
+
+def test_the_guide_asks_for_each_stage_of_each_nut_and_marks_common_practice(file: JobFile) -> None:
+    alone = of_sheet(file.opened.sheet, "full", NOW)
+    said = text_of(read(guide(alone)))
+    assert bare("no.stage 1, 30 %stage 2, 65 %stage 3, 100 %check pass") in said
+    assert bare("order 1-3-5-2-4") in said
+    without = {**file.opened.sheet, "figures": {"bore": "53.200 mm"}}
+    unknown = text_of(read(guide(of_sheet(without, "full", NOW))))
+    assert bare("no figure in the sheet; common practice, not the maker's:") in unknown
