@@ -11,6 +11,7 @@ from typing import Literal
 
 from ringland.bench import answers, work
 from ringland.bench.bench import Bench, Outcome
+from ringland.bench.doubtful import last_job
 from ringland.bench.names import Kind, find, must_find, nearest, spellings
 from ringland.bench.readings import (
     NOT_OURS,
@@ -19,7 +20,7 @@ from ringland.bench.readings import (
     find_gauge,
     take,
 )
-from ringland.bench.refusal import Refused
+from ringland.bench.refusal import Asked, Offer, Refused
 from ringland.bench.tighten import Hand, Instruction, instruction, last_hand, tighten
 from ringland.bench.times import instant
 from ringland.job.case import Case
@@ -33,6 +34,7 @@ from ringland.job.entries import (
     ValuePlanned,
     Withdrawn,
 )
+from ringland.job.slips import warmth_slip
 from ringland.quantity import QuantityError, parse_quantity
 from ringland.quantity.units import UnitError, find_unit
 
@@ -152,10 +154,9 @@ class Prompt:
 
     def _measure(self, words: list[str]) -> Reply:
         named = must_find(self.case.book.sheet, words, "check")
-        facts = take(
-            self.case, named.name, named.rest, self.taking, self.habits, self.bench.shelf().gauges
-        )
-        return self._keep(facts)
+        shelf, last = self.bench.shelf().gauges, last_job(self.bench, self.job)
+        case, taking, habits = self.case, self.taking, self.habits
+        return self._keep(take(case, named.name, named.rest, taking, habits, shelf, last=last))
 
     def _torque(self, words: list[str]) -> Reply:
         case = self.case
@@ -233,14 +234,24 @@ class Prompt:
         return Told(f"at {self.when}" if self.when else "at the time it is typed")
 
     def _temperature(self, words: list[str]) -> Reply:
+        """`temp 24 °C`, `temp 31 °C gauge 20 °C`, or `temp` alone to note it no more."""
+        at = words.index("gauge") if "gauge" in words else len(words)
+        part, gauge = (self._warmth(words[:at]), self._warmth(words[at + 1 :]))
+        self.taking = replace(self.taking, temperature=part, gauge_temperature=gauge)
+        beside = f", gauge at {gauge}" if gauge else ""
+        return Told(f"parts at {part}{beside}" if part else "part temperature not noted")
+
+    def _warmth(self, words: list[str]) -> str:
+        if not words:
+            return ""
         try:
-            text = (
-                str(parse_quantity(" ".join(words), "temperature", default="°C")) if words else ""
-            )
+            read = parse_quantity(" ".join(words), "temperature", default="°C")
         except QuantityError as error:
             raise Refused(str(error)) from None
-        self.taking = replace(self.taking, temperature=text)
-        return Told(f"parts at {text}" if text else "part temperature not noted")
+        slip = warmth_slip(read)
+        if slip is not None and not self.taking.insist:
+            raise Asked(slip.question, tuple(Offer(each, each) for each in slip.likely))
+        return str(read)
 
 
 def last_act(active: Sequence[Entry], by: str) -> list[Entry]:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from ringland.bench import sheets
 from ringland.bench.bench import Bench
-from ringland.bench.hours import baseline_of
+from ringland.bench.hours import baseline_of, jobs_of
 from ringland.bench.names import nearest
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
@@ -135,6 +135,7 @@ def open_job(
         found.hours.hours if found.hours else "",
         baseline_of(bench, machine),
         dict(shelf.norms) or None,
+        (jobs_of(bench, machine) or [""])[-1],
     )
     job = _next(bench)
     # the shelf as it is today: settings and verdicts of the job do not change with it later

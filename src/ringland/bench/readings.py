@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
+from ringland.bench.doubtful import Line
 from ringland.bench.refusal import Asked, Offer, Refused
 from ringland.job.case import Case
 from ringland.job.circumstances import LEAK_DOWN, NotUnderstood, take_out
@@ -21,14 +22,8 @@ from ringland.job.entries import (
     Indication,
     ReadingTaken,
 )
-from ringland.job.slips import (
-    Plausible,
-    leaf_slip,
-    neighbour_slip,
-    plausible,
-    slip_of,
-    usual_units,
-)
+from ringland.job.slips import Plausible, plausible, usual_units
+from ringland.job.slips_beside import Last
 from ringland.quantity import (
     AmbiguousNumber,
     MissingUnit,
@@ -102,6 +97,7 @@ class Taking:
     condition: Condition | None = None
     remark: str = ""
     insist: bool = False
+    gauge_temperature: str = ""
 
 
 def take(
@@ -111,10 +107,13 @@ def take(
     taking: Taking,
     habits: Habits,
     shelf: dict[str, Gauge],
+    *,
+    last: Last | None = None,
 ) -> list[Fact]:
     """Return the facts of one or several readings of a check.
 
     words : values and words as typed, such as ("H1X", "53.214"), (".29", "goes"), ("not", "sure")
+    last : what was read in the machine's last job, to ask "measured today?"
     Raises Refused, or Asked where something must be settled first.
     """
     content = case.book.sheet.checks[check]
@@ -127,8 +126,10 @@ def take(
         words, how = take_out(words, kind)
     except NotUnderstood as error:
         raise Refused(f"{check}: {error}") from None
-    found = _readings(case, check, words, condition, gauge, taking, habits)
-    readings = [replace(reading, how=how) for reading in found]
+    line = Line(case, check, condition, gauge, last)
+    readings = [replace(reading, how=how) for reading in _readings(line, words, taking, habits)]
+    if line.slips and not taking.insist:
+        raise line.asked()
     if not readings:
         raise Refused(f"{check}: nothing to keep. {_usage(content)}")
     facts: list[Fact] = []
@@ -184,22 +185,20 @@ def find_gauge(said: str, shelf: dict[str, Gauge]) -> Gauge:
 
 
 def _readings(
-    case: Case,
-    check: str,
-    words: Sequence[str],
-    condition: Condition,
-    gauge: Gauge | None,
-    taking: Taking,
-    habits: Habits,
+    line: Line, words: Sequence[str], taking: Taking, habits: Habits
 ) -> Iterator[ReadingTaken]:
-    content = case.book.sheet.checks[check]
+    content = line.case.book.sheet.checks[line.check]
     blank = ReadingTaken(
-        check, condition, (), "", gauge.id if gauge else "", taking.temperature, taking.remark
+        line.check,
+        line.condition,
+        (),
+        gauge=line.gauge.id if line.gauge else "",
+        temperature=taking.temperature,
+        remark=taking.remark,
+        gauge_temperature=taking.gauge_temperature,
     )
     for place, said in _by_place(content, words):
-        indications, insisted = _indications(
-            case, content, check, place, said, gauge, taking, habits, condition
-        )
+        indications, insisted = _indications(line, content, place, said, habits)
         if indications:
             yield replace(blank, place=place, indications=tuple(indications), insisted=insisted)
 
@@ -238,15 +237,7 @@ def _is_inch(words: Sequence[str], at: int) -> bool:
 
 
 def _indications(
-    case: Case,
-    content: Check,
-    check: str,
-    place: str,
-    words: list[str],
-    gauge: Gauge | None,
-    taking: Taking,
-    habits: Habits,
-    condition: Condition,
+    line: Line, content: Check, place: str, words: list[str], habits: Habits
 ) -> tuple[list[Indication], str]:
     found: list[Indication] = []
     insisted = ""
@@ -260,12 +251,8 @@ def _indications(
                 raise Refused(f"'{token}' follows a leaf, as in '0.30 {token}'")
             found[-1] = replace(found[-1], evidence="goes" if _LEAF[token] == "goes" else "stops")
             continue
-        quantity = _quantity(case, content, check, token, gauge, habits)
-        question = _slip(case, check, place, quantity, gauge, condition)
-        if question is not None:
-            if not taking.insist:
-                raise question
-            insisted = question.question
+        quantity = _quantity(line.case, content, line.check, token, line.gauge, habits)
+        insisted = line.question(place, quantity) or insisted
         found.append(Indication("value", _digits(quantity), quantity.unit.name, token))
     return found, insisted
 
@@ -414,24 +401,3 @@ def _unit_of(gauge: Gauge) -> str:
             except (QuantityError, UnitError):
                 continue
     return ""
-
-
-def _slip(
-    case: Case,
-    check: str,
-    place: str,
-    quantity: Quantity,
-    gauge: Gauge | None,
-    condition: Condition,
-) -> Asked | None:
-    if quantity.unit.kind != case.book.sheet.checks[check].unit:
-        return None
-    slip = (
-        slip_of(case, check, quantity)
-        or neighbour_slip(case, check, condition, place, quantity)
-        or (leaf_slip(gauge, quantity) if gauge else None)
-    )
-    if slip is None:
-        return None
-    offers = tuple(Offer(each, each) for each in slip.likely)
-    return Asked(f"{slip.question} Nothing kept.", offers)

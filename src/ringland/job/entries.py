@@ -84,7 +84,10 @@ class Baseline:
 
 @dataclass(frozen=True, slots=True)
 class JobOpened:
-    """A job began, with its own copy of the sheet (merged tree) and the shop's norms."""
+    """A job began, with its own copy of the sheet (merged tree) and the shop's norms.
+
+    previous : the machine's job before this one, by its name; empty for the first
+    """
 
     machine: str
     scope: str
@@ -93,6 +96,7 @@ class JobOpened:
     hours: str = ""
     baseline: Baseline | None = None
     norms: dict[str, str] | None = None
+    previous: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,6 +211,7 @@ class FastenerPulled:
     setting : what the wrench was set to, with unit; empty when by feel
     adapter, angle : length of an offset adapter and its angle; empty when none
     moved : degrees it moved, where someone looked; empty otherwise
+    retorque : once more, stone cold, after the first heat; its stage follows the last round
     """
 
     group: str
@@ -219,6 +224,7 @@ class FastenerPulled:
     angle: str = ""
     by_feel: bool = False
     moved: str = ""
+    retorque: bool = False
 
 
 @dataclass(frozen=True, slots=True)
