@@ -43,7 +43,7 @@ def _blocks(file: JobFile) -> Iterator[Block]:
     yield from section("Nuts that are looked at again", *_retorque(file))
     if points := open_points(file):
         yield from section("Still open", short([Cell(point.text) for point in points], none=""))
-    yield from section("Due again", Text(_meter(file)), _due(file))
+    yield from section(f"Due again, {_meter(file)}", _due(file))
     yield Text(
         "The maker's manual comes first; what stands here beside the sheet's figures is common practice. "
         "Sand, heat and a drop of compression bring the next job forward; nothing puts it off.",
@@ -121,4 +121,4 @@ def _due(file: JobFile) -> Block:
 
 
 def _meter(file: JobFile) -> str:
-    return f"Hour meter: {file.meter}." if file.meter else "Hours of the machine are not known."
+    return f"counted from {file.meter} on the meter" if file.meter else "hours not known"
