@@ -229,7 +229,7 @@ def test_gap_says_how_much_a_new_ring_is_still_to_be_filed() -> None:
     ("typed", "said"),
     [
         ({"rule": "0.45 %"}, "needs --bore"),
-        ({"bore": "54", "rule": "45 %"}, "few thousandths"),
+        ({"bore": "54", "rule": "45 %"}, "below 0.05"),
         ({"goes": ["0.33"], "leaf": ["0.30", "0.05"]}, "no leaf of this set"),
         ({"goes": ["0.40"], "stops": ["0.30"]}, "0.40 mm goes, yet 0.30 mm does not"),
         ({"gap": "0", "lower": "0.25"}, "above 0"),

@@ -7,11 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ringland.engine.identity import check_identity
-from ringland.engine.landing import (
-    probability_below,
-    probability_class_lands,
-    probability_within,
-)
+from ringland.engine.landing import probability_class_lands
 from ringland.engine.piston import (
     MeasuredPiston,
     SizeClass,
@@ -23,6 +19,7 @@ from ringland.engine.piston import (
 )
 from ringland.engine.refusal import OutOfRange
 from ringland.quantity import Estimate
+from ringland.quantity.probability import probability_below, probability_within
 
 MICRO = 1e-6
 LIMITS = (50 * MICRO, 80 * MICRO)

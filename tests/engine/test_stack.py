@@ -6,7 +6,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ringland.engine.landing import probability_within
 from ringland.engine.ports import Port, window
 from ringland.engine.refusal import OutOfRange
 from ringland.engine.slider_crank import Crank
@@ -22,6 +21,7 @@ from ringland.engine.stack import (
 )
 from ringland.engine.volumes import bore_area, full_ratio, swept_volume
 from ringland.quantity import Estimate
+from ringland.quantity.probability import probability_within
 
 LIMITS = (1.00e-3, 1.40e-3)
 FITTED = Stack(0.4e-3)

@@ -10,15 +10,12 @@ from ringland.measure.conformance import Interval
 from ringland.measure.estimates import MeasureError
 from ringland.measure.gaps import (
     estimate_of_interval,
-    gap_by_rule,
     gap_change,
     largest_of,
     leaf_interval,
     next_thicker,
     stack_of,
-    to_file_off,
 )
-from ringland.quantity.estimate import Estimate
 
 CHECKS = settings(max_examples=50, deadline=None)
 SET = [0.00005, 0.00010, 0.00015, 0.00020, 0.00030, 0.00040, 0.00050]  # m
@@ -92,18 +89,3 @@ def test_a_face_is_as_bad_as_its_worst_line() -> None:
 def test_the_gap_opens_by_pi_times_the_bore() -> None:
     """Story S1: 0.31 low and 0.34 high agree with a taper of about 0.010."""
     assert gap_change(0.03 / pi) == pytest.approx(0.03)
-
-
-@pytest.mark.parametrize(
-    ("bore", "share", "said"),
-    [(0.0, 0.004, "above 0"), (0.054, 0.45, "thousandths"), (0.054, 0.0, "thousandths")],
-)
-def test_a_rule_that_cannot_be_is_refused(bore: float, share: float, said: str) -> None:
-    with pytest.raises(MeasureError, match=said):
-        gap_by_rule(bore, share)
-
-
-def test_what_is_left_to_file_keeps_the_doubt_of_the_gap() -> None:
-    left = to_file_off(Estimate(0.00030, 5e-6), 0.00025)
-    assert left.value == pytest.approx(-0.00005)
-    assert left.u == 5e-6

@@ -20,15 +20,12 @@ from ringland.engine.hotfit import (
     touching_gap,
     touching_skirt_temperature,
 )
-from ringland.engine.landing import (
-    probability_below,
-    probability_class_lands,
-    probability_within,
-)
+from ringland.engine.landing import probability_class_lands
 from ringland.engine.piston import clearance
 from ringland.engine.squish import squish_from_solder
 from ringland.engine.stack import Stack, squish_with
 from ringland.quantity import Estimate
+from ringland.quantity.probability import probability_below, probability_within
 
 PRINTED = 5e-7  # the table prints thousandths of a millimetre
 THREE_DECIMALS = 5e-4

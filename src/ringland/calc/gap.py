@@ -5,6 +5,8 @@ from typing import Any
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.readings import judged_fields, percent
 from ringland.calc.shown import mm
+from ringland.engine.refusal import OutOfRange
+from ringland.engine.ring import gap_limits_by_rule
 from ringland.measure.conformance import (
     Interval,
     interval_probability,
@@ -15,11 +17,9 @@ from ringland.measure.conformance import (
 from ringland.measure.estimates import MeasureError
 from ringland.measure.gaps import (
     estimate_of_interval,
-    gap_by_rule,
     leaf_interval,
     next_thicker,
     stack_of,
-    to_file_off,
 )
 from ringland.quantity.estimate import Estimate
 from ringland.quantity.units import Quantity, find_unit
@@ -65,8 +65,8 @@ def _limits(inputs: Inputs) -> tuple[float | None, float | None]:
             try:
                 if bore is None:
                     raise MeasureError("a rule per bore needs --bore")
-                value = gap_by_rule(bore, share)
-            except MeasureError as error:
+                value, _ = gap_limits_by_rule(bore, share, share)
+            except (MeasureError, OutOfRange) as error:
                 problems.append((rule, str(error)))
         found.append(value)
     if problems:
@@ -173,9 +173,10 @@ def _of_number(
     p = probability_within(estimate, lower=lower, upper=upper)
     verdict = judge(estimate, lower=lower, upper=upper)
     rows.append(Row("probability that it conforms", percent(p)))
-    if lower is not None and (left := to_file_off(estimate, lower)).value > 0:
-        rows.append(Row("to file off a new ring", mm(left.value, 3), "a little at a time"))
-        fields["to_file_off_mm"] = left.value * 1e3
+    if lower is not None and estimate.value < lower:
+        left = lower - estimate.value
+        rows.append(Row("to file off a new ring", mm(left, 3), "a little at a time"))
+        fields["to_file_off_mm"] = left * 1e3
     fields |= judged_fields(estimate, MM, lower=lower, upper=upper, probability=p, verdict=verdict)
     headline = f"End gap {mm(estimate.value, 3)}: {verdict}."
     return Answer(headline, tuple(rows), (NO_CLAIM,), fields=fields)

@@ -6,7 +6,6 @@ from typing import Any
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
 from ringland.calc.shown import COVERAGE, chance, deg, deg_change, mm, mm_doubt, signed
-from ringland.engine.landing import probability_within
 from ringland.engine.ports import Port, Role, Window, window
 from ringland.engine.slider_crank import Crank
 from ringland.engine.squish import (
@@ -19,6 +18,7 @@ from ringland.engine.squish import (
 from ringland.engine.stack import Choice, Layout, Stack, change_wanted, rank_stacks, stacks_of
 from ringland.engine.volumes import deck_from_depths
 from ringland.quantity import Estimate, QuantityError, parse_span
+from ringland.quantity.probability import probability_within
 
 PLACES = ("ex", "in", "ign", "cl")
 EXHAUST = "exhaust"

@@ -7,10 +7,10 @@ Start with `check_identity`.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ringland.engine.landing import probability_within
 from ringland.engine.piston import SizeClass
 from ringland.engine.refusal import OutOfRange
 from ringland.quantity import Estimate
+from ringland.quantity.probability import probability_within
 
 SURE = 0.95  # default of ISO 14253-1:2017; below 1 - SURE the micrometer contradicts
 

@@ -1,63 +1,17 @@
-"""How probable it is that a value with its doubt lies inside a window.
+"""How probable it is that a piston picked from a size class lands in a window of clearance.
 
-Here: the distribution function of an estimate (normal, or scaled and shifted t where its degrees of
-freedom are few) and what follows for a window and for a part picked from a size class.
-Not here: verdicts and their percentages (`ringland.job`).
-Start with `probability_within`.
+Not here: the distribution of one estimate (`ringland.quantity.probability`), verdicts and their
+percentages (`ringland.job`). Start with `probability_class_lands`.
 """
 
-from math import erfc, exp, inf, isinf, lgamma, log, log1p, pi, sqrt
+from math import exp, inf, isinf, lgamma, log, log1p, pi, sqrt
 
 from ringland.quantity import Estimate
+from ringland.quantity.probability import probability_within, standard_below
 
 # A class narrower than this many u is one size: the error is its square over 24, while the exact
 # form would divide a difference of rounded numbers by the width.
 ONE_SIZE = 1e-3
-
-
-def probability_below(estimate: Estimate, limit: float) -> float:
-    """Probability that the true value is at most a limit.
-
-    estimate : value with its standard uncertainty, any unit
-    limit : same unit; may be infinite
-    returns : 0 to 1. With u = 0 it is 1 at the limit itself.
-
-    Source: JCGM 106:2012, 7.3 (normal); JCGM 101:2008, 6.4.9 (t where dof is finite).
-
-    >>> from ringland.quantity import Estimate
-    >>> round(probability_below(Estimate(-5.47, 0.05), -5.40), 3)
-    0.919
-    """
-    if isinf(limit):
-        return 1.0 if limit > 0 else 0.0
-    if estimate.u == 0:
-        return 1.0 if estimate.value <= limit else 0.0
-    return _cdf((limit - estimate.value) / estimate.u, estimate.dof)
-
-
-def probability_within(estimate: Estimate, low: float, high: float) -> float:
-    """Probability that the true value lies from low to high.
-
-    estimate : value with its standard uncertainty, any unit
-    low, high : same unit, low at most high; -inf and inf leave a side open
-    returns : 0 to 1
-
-    Source: JCGM 106:2012, 7.4.
-
-    >>> from ringland.quantity import Estimate
-    >>> round(probability_within(Estimate(13.6, 1.8), 12.5, 16.3), 4)
-    0.6626
-    """
-    if estimate.u == 0:
-        return 1.0 if low <= estimate.value <= high else 0.0
-    to_low = (low - estimate.value) / estimate.u
-    to_high = (high - estimate.value) / estimate.u
-    dof = estimate.dof
-    if to_high < 0:  # of two numbers near one, subtract their small complements instead
-        return _cdf(to_high, dof) - _cdf(to_low, dof)
-    if to_low > 0:
-        return _cdf(-to_low, dof) - _cdf(-to_high, dof)
-    return 1.0 - _cdf(to_low, dof) - _cdf(-to_high, dof)
 
 
 def probability_class_lands(
@@ -83,19 +37,11 @@ def probability_class_lands(
     # P = 1/(large - small) * integral over the class of F(high + p) - F(low + p)
     corners = [(high + large, 1), (high + small, -1), (low + large, -1), (low + small, 1)]
     total = sum(
-        sign * _integral_of_cdf((at - bore.value) / bore.u, bore.dof) for at, sign in corners
+        sign * _integral_ofstandard_below((at - bore.value) / bore.u, bore.dof)
+        for at, sign in corners
     )
     # only rounding leaves the span from none to all
     return min(1.0, max(0.0, total * bore.u / (large - small)))
-
-
-def _cdf(z: float, dof: float) -> float:
-    if isinf(dof):
-        return erfc(-z / sqrt(2)) / 2
-    # imported here: few estimates have few degrees of freedom, and SciPy is slow to start
-    from scipy.special import stdtr
-
-    return float(stdtr(dof, z))
 
 
 def _density(z: float, dof: float) -> float:
@@ -105,10 +51,10 @@ def _density(z: float, dof: float) -> float:
     return exp(scale - (dof + 1) / 2 * log1p(z * z / dof))
 
 
-def _integral_of_cdf(z: float, dof: float) -> float:
+def _integral_ofstandard_below(z: float, dof: float) -> float:
     """An antiderivative of the distribution function: z F(z) minus that of z f(z)."""
     if dof == inf:
-        return z * _cdf(z, dof) + _density(z, dof)
+        return z * standard_below(z, dof) + _density(z, dof)
     if abs(dof - 1) < 1e-6:  # the general form divides by dof - 1
-        return z * _cdf(z, 1.0) - log1p(z * z) / (2 * pi)
-    return z * _cdf(z, dof) + (dof + z * z) / (dof - 1) * _density(z, dof)
+        return z * standard_below(z, 1.0) - log1p(z * z) / (2 * pi)
+    return z * standard_below(z, dof) + (dof + z * z) / (dof - 1) * _density(z, dof)

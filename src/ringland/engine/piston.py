@@ -11,10 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf, sqrt
 
-from ringland.engine.landing import (
-    probability_class_lands,
-    probability_within,
-)
+from ringland.engine.landing import probability_class_lands
 from ringland.engine.refusal import (
     OutOfRange,
     mm,
@@ -23,6 +20,7 @@ from ringland.engine.refusal import (
     require_window,
 )
 from ringland.quantity import Estimate
+from ringland.quantity.probability import probability_within
 
 
 @dataclass(frozen=True, slots=True)

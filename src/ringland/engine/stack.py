@@ -12,12 +12,12 @@ from dataclasses import dataclass
 from itertools import product
 from math import hypot
 
-from ringland.engine.landing import probability_within
 from ringland.engine.ports import Port, Window, raised, window
 from ringland.engine.refusal import OutOfRange, mm, require_not_negative, require_window
 from ringland.engine.slider_crank import Crank
 from ringland.engine.volumes import bore_area, full_ratio, swept_volume, trapped_ratio
 from ringland.quantity import Estimate
+from ringland.quantity.probability import probability_within
 
 WANTED = 0.95  # default of ISO 14253-1:2017 for proving conformity
 

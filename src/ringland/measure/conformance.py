@@ -7,9 +7,10 @@ Start with `judge`. No arrays: a command judges one reading in a short-lived pro
 """
 
 from dataclasses import dataclass
-from math import erfc, inf, isfinite, sqrt
+from math import inf, isfinite
 from typing import Literal
 
+from ringland.quantity import probability
 from ringland.quantity.estimate import Estimate
 
 Verdict = Literal["within", "undecided", "beyond"]
@@ -35,28 +36,9 @@ def probability_within(estimate: Estimate, *, lower: float | None, upper: float 
     0.919
     """
     check_limits(lower, upper)
-    value, u, dof = estimate.value, estimate.u, estimate.dof
-    if u == 0:
-        above = lower is None or value >= lower
-        return 1.0 if above and (upper is None or value <= upper) else 0.0
-    a = -inf if lower is None else (lower - value) / u
-    b = inf if upper is None else (upper - value) / u
-    if a > 0:  # difference of the small tails, not of two numbers near 1
-        return _below(-a, dof) - _below(-b, dof)
-    return _below(b, dof) - _below(a, dof)
-
-
-def _below(z: float, dof: float) -> float:
-    """Share of a standard normal (or t) that lies below z."""
-    if z == inf:
-        return 1.0
-    if z == -inf:
-        return 0.0
-    if dof == inf:
-        return 0.5 * erfc(-z / sqrt(2))
-    from scipy.special import stdtr
-
-    return float(stdtr(dof, z))
+    return probability.probability_within(
+        estimate, -inf if lower is None else lower, inf if upper is None else upper
+    )
 
 
 def check_limits(lower: float | None, upper: float | None) -> None:

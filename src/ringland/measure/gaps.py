@@ -113,23 +113,6 @@ def largest_of(lines: Sequence[Interval]) -> Interval:
     )
 
 
-def gap_by_rule(bore: float, share: float) -> float:
-    """End gap that a leaflet's rule per bore asks for.
-
-    bore : diameter that the ring runs in [m], above 0
-    share : gap per bore, 0 to 0.05: 0.0045 is 0.45 % or 0.0045 in per inch of bore
-    returns : gap [m]. Source: the leaflet; the product itself is common practice.
-
-    >>> round(gap_by_rule(0.054, 0.0045), 7)
-    0.000243
-    """
-    if not (isfinite(bore) and bore > 0):
-        raise MeasureError(f"a bore is above 0, not {bore:g} m")
-    if not 0 < share < 0.05:
-        raise MeasureError(f"a gap is a few thousandths of the bore, not {share:g} of it")
-    return bore * share
-
-
 def gap_change(bore_change: float) -> float:
     """Change of a ring's end gap between two heights of the bore.
 
@@ -140,15 +123,3 @@ def gap_change(bore_change: float) -> float:
     3.14e-05
     """
     return pi * bore_change
-
-
-def to_file_off(gap: Estimate, least: float) -> Estimate:
-    """How much is still to be filed off a new ring to reach its least end gap.
-
-    gap : end gap as fitted [m]; least : smallest gap allowed [m]
-    returns : to file off [m]; a negative value: the gap is already wider by that much
-
-    >>> round(to_file_off(Estimate(0.00020, 5e-6), 0.00025).value, 7)
-    5e-05
-    """
-    return Estimate(least - gap.value, gap.u, gap.dof)
