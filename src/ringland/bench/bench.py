@@ -81,7 +81,7 @@ class Bench:
         seen, state = self._states.get(job, (0, State()))
         new = self.log.read(f"job/{job}", seen)
         if new:
-            state = fold([_entry(line) for _, line in new], state)
+            state = fold([entry_of(line) for _, line in new], state)
             seen = new[-1][0]
             self._states[job] = (seen, state)
         return state
@@ -121,7 +121,7 @@ class Bench:
 
     def entries(self, job: str) -> list[Entry]:
         """Return a job's whole log."""
-        return [_entry(line) for _, line in self.log.read(f"job/{job}")]
+        return [entry_of(line) for _, line in self.log.read(f"job/{job}")]
 
     def _append(
         self, stream: str, facts: Sequence[Fact | ShopFact], at: str = ""
@@ -132,7 +132,7 @@ class Bench:
             kind, body = encode(fact)
             lines.append(Line(self.new_id(), act, kind, at, self.by, body))
         self.log.append(stream, lines)
-        return tuple(_entry(line) for line in lines)
+        return tuple(entry_of(line) for line in lines)
 
     def _shop_facts(self, stream: str) -> list[ShopFact]:
         return [decode(line.kind, line.body) for _, line in self.log.read(stream)]
@@ -142,5 +142,6 @@ class Bench:
         return opened.machine if opened else ""
 
 
-def _entry(line: Line) -> Entry:
+def entry_of(line: Line) -> Entry:
+    """Return what a stored line of a job says."""
     return Entry(line.id, line.act, line.at, line.by, decode(line.kind, line.body))

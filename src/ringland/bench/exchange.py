@@ -8,12 +8,17 @@ import base64
 import json
 from collections.abc import Iterator
 from dataclasses import asdict
+from hashlib import sha256
 from typing import Any
 
-from ringland.bench.bench import Bench
+from ringland.bench.bench import Bench, entry_of
 from ringland.bench.refusal import Refused
+from ringland.job.case import case_of
 from ringland.job.coding import UnknownKind, decode
 from ringland.job.entries import JobOpened, PhotoTaken
+from ringland.job.fold import fold
+from ringland.job.plan import plan
+from ringland.job.prestart import prestart
 from ringland.store import Line
 
 VERSION = 1
@@ -48,16 +53,39 @@ def import_job(bench: Bench, text: str) -> tuple[str, int]:
     lines = [_line(number, each) for number, each in enumerate(rest, 2) if "photo" not in each]
     if not lines or not isinstance(decode(lines[0].kind, lines[0].body), JobOpened):
         raise Refused("line 2: the first entry opens the job; it is missing")
-    for each in rest:
-        if (
-            "photo" in each
-            and bench.log.put_photo(base64.b64decode(each["base64"])) != each["photo"]
-        ):
-            raise Refused(
-                f"photo {each['photo'][:12]} is damaged: its content does not match its name"
-            )
+    photos = [_photo(number, each) for number, each in enumerate(rest, 2) if "photo" in each]
     job = _home(bench, str(head.get("job", "")), lines)
+    _must_be_readable(bench, job, lines)  # a log is never edited: what cannot be read never enters
+    for content in photos:
+        bench.log.put_photo(content)
     return job, bench.log.append(f"job/{job}", lines)
+
+
+def _photo(number: int, value: dict[str, Any]) -> bytes:
+    """Return a photo's content. Raises Refused where it does not match its name."""
+    try:
+        content = base64.b64decode(str(value["base64"]), validate=True)
+    except (KeyError, ValueError):
+        content = b""
+    if sha256(content).hexdigest() != value["photo"]:
+        name = str(value["photo"])[:12]
+        raise Refused(f"line {number}: photo {name} is damaged: its content is not what it was")
+    return content
+
+
+def _must_be_readable(bench: Bench, job: str, lines: list[Line]) -> None:
+    """Refuse a log that would make its job unreadable: a count that is no number, say."""
+    here = [line for _, line in bench.log.read(f"job/{job}")] if job in bench.jobs() else []
+    known = {line.id for line in here}
+    try:
+        entries = [entry_of(line) for line in (*here, *(x for x in lines if x.id not in known))]
+        case = case_of(fold(entries), bench.now())
+        plan(case)
+        prestart(case)
+    except Exception as error:  # whatever a strange file brings, it must not enter the log
+        raise Refused(
+            f"this log cannot be read as a job ({type(error).__name__}: {error}): nothing was kept"
+        ) from error
 
 
 def _home(bench: Bench, name: str, lines: list[Line]) -> str:
