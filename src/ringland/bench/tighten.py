@@ -3,12 +3,13 @@
 barrel nuts with TW-2 adapter 50 mm at 90      shows the settings
 barrel nuts ok                                 all that are left of the stage in hand
 barrel nuts 1 ok, 3 ok                         these
-barrel nuts 2 moved 35                         a nut that moved at the check pass
+barrel nuts 2 moved 35, 3 moved 4              how far nuts moved at the check pass
+barrel nuts retorque 1 moved 8, 2 moved 6      once more, stone cold, after the first heat
 barrel nuts slack because one was set wrong    let off; begins anew
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from ringland.bench.readings import find_gauge
 from ringland.bench.refusal import Asked, Offer, Refused
@@ -23,7 +24,7 @@ from ringland.quantity import MissingUnit, QuantityError, parse_quantity, show_p
 
 KNOWN = (
     "numbers, ok, stage N, with WRENCH, adapter LENGTH at ANGLE, no adapter, set TORQUE, "
-    "moved DEGREES, by feel, slack"
+    "moved DEGREES, retorque, by feel, slack"
 )
 
 
@@ -114,7 +115,10 @@ class _Said:
     positions: list[int] | None = None
     stage: int | None = None
     setting: str = ""
-    moved: str = ""
+    moved: dict[int, str] = field(default_factory=dict)
+    moved_all: str = ""
+    pending: list[int] = field(default_factory=list)
+    retorque: bool = False
     by_feel: bool = False
     pulled: bool = False
     slack: str | None = None
@@ -129,6 +133,9 @@ class _Said:
                     self.stage = self._number("a stage")
                 case "ok" | "done" | "pulled":
                     self.pulled = True
+                    self.pending.clear()
+                case "retorque":
+                    self.retorque = True
                 case "by" if self.words and self.words[0].strip(",") == "feel":
                     self.words.pop(0)
                     self.by_feel = self.pulled = True
@@ -139,8 +146,7 @@ class _Said:
                 case "set":
                     self._set()
                 case "moved":
-                    self.moved = self._quantity("angle", "deg")
-                    self.pulled = True
+                    self._moved()
                 case "no" if self.words and self.words[0].strip(",") == "adapter":
                     self.words.pop(0)
                     self.adapter_said = True
@@ -152,6 +158,7 @@ class _Said:
                     self.words.clear()
                 case _ if word.isdigit() and int(word) <= self.count and not self._unit_next():
                     self.positions = [*(self.positions or []), int(word)]
+                    self.pending.append(int(word))
                 case _ if word[:1].isdigit():  # no number of a fastener: then it is a torque
                     self.words.insert(0, word)
                     self._set()
@@ -168,6 +175,14 @@ class _Said:
         if not word.isdigit():
             raise Refused(f"{word!r} is not {what}: write a whole number")
         return int(word)
+
+    def _moved(self) -> None:
+        """The angle belongs to the numbers just said; to all when none was."""
+        angle = self._quantity("angle", "deg")
+        self.moved |= dict.fromkeys(self.pending, angle)
+        self.moved_all = self.moved_all if self.pending else angle
+        self.pending.clear()
+        self.pulled = True
 
     def _set(self) -> None:
         try:
@@ -215,7 +230,9 @@ def _which_unit(case: Case, group: str, number: str) -> Asked:
 def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list[Fact]:
     content = case.book.sheet.fasteners[group]
     now = case.progress(group)
-    stage = said.stage or now.stage or now.stages
+    if said.retorque:
+        _may_retorque(group, now)
+    stage = now.stages + 1 if said.retorque else said.stage or now.stage or now.stages
     snugging = stage < len(content.stages)
     if said.by_feel and not content.by_feel and not snugging:
         raise Refused(
@@ -226,7 +243,7 @@ def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list
         raise Refused(
             f"{group}: stage {now.stage} is not complete: {_left(now)} to pull, then stage {stage}"
         )
-    if not 1 <= stage <= now.stages:
+    if not 1 <= stage <= now.stages + said.retorque:
         raise Refused(f"{group}: stage {stage} is none of 1 to {now.stages}")
     left = [p for p in now.order if p not in now.pulled] if stage == now.stage else list(now.order)
     positions = said.positions or left
@@ -248,13 +265,24 @@ def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list
         hand.adapter,
         hand.angle,
         said.by_feel and content.by_feel,  # elsewhere a first stage is only snugged
-        said.moved,
+        retorque=said.retorque,
     )
     _with_a_lever(blank)
-    facts: list[Fact] = [replace(blank, position=position) for position in positions]
+    facts: list[Fact] = [
+        replace(blank, position=position, moved=said.moved.get(position, said.moved_all))
+        for position in positions
+    ]
     if wrench and case.state.gauges.get(wrench) != shelf[wrench]:
         facts.insert(0, GaugeUsed(shelf[wrench]))
     return facts
+
+
+def _may_retorque(group: str, now: Progress) -> None:
+    if not now.is_complete:
+        raise Refused(
+            f"{group}: retorque comes after the first heat, when all stages are done; open now: "
+            f"{'; '.join(now.open)}"
+        )
 
 
 def _same_geometry(case: Case, group: str, positions: Sequence[int], hand: Hand) -> None:
@@ -314,9 +342,8 @@ def _setting(case: Case, group: str, stage: int, hand: Hand, shelf: dict[str, Ga
         )
         raise Refused(f"{group}, {show_pair(torque)}: with which wrench? with {known}")
     try:
-        found = stage_settings(case, group, wrench, offset_of(hand.adapter, hand.angle))[stage - 1][
-            1
-        ]
+        stages = stage_settings(case, group, wrench, offset_of(hand.adapter, hand.angle))
+        found = stages[min(stage, len(stages)) - 1][1]  # a retorque goes to the final value
     except (AdapterError, IndexError) as error:
         raise Refused(f"{group}: {error}") from None
     if isinstance(found, Snug):

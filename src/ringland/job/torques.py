@@ -1,11 +1,11 @@
 """What each nut got, and what is still open in the tightening of a group."""
 
 from dataclasses import dataclass
-from math import radians
+from math import degrees
 
 from ringland.fasten.adapter import delivered
 from ringland.fasten.sequence import ring_order
-from ringland.fasten.stages import judge_movement
+from ringland.fasten.stages import Moved, Movement, judge_movement
 from ringland.job.book import Book
 from ringland.job.entries import FastenerPulled
 from ringland.job.fold import State
@@ -159,13 +159,22 @@ def torque_got(fact: FastenerPulled) -> float:
 
 
 def _moved(name: str, tightening: Tightening) -> list[str]:
-    angles = {
-        str(position): radians(float(parse_quantity(pull.fact.moved, "angle").number))
-        for (_, position), pull in tightening.pulls.items()
-        if pull.fact.moved
-    }
+    """Nuts that moved far, or far more than their fellows in the same round."""
+    rounds: dict[int, dict[str, float]] = {}
+    for (stage, position), pull in sorted(tightening.pulls.items()):
+        if pull.fact.moved:
+            angle = parse_quantity(pull.fact.moved, "angle").si
+            rounds.setdefault(stage, {})[str(position)] = angle
     return [
-        f"{name}: number {each.fastener} moved far. {each.follow_up}"
-        for each in (judge_movement(angles) if angles else ())
+        f"{name}: number {each.fastener} moved {degrees(each.angle):.0f}°, {_far(each)}. "
+        f"{each.follow_up}"
+        for angles in rounds.values()
+        for each in judge_movement(angles)
         if each.is_open
     ]
+
+
+def _far(each: Moved) -> str:
+    if each.movement is Movement.OPEN or each.fellows is None:
+        return "which is far"
+    return f"far more than its fellows' {degrees(each.fellows):.0f}°"

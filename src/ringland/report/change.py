@@ -120,11 +120,15 @@ def _questions(before: Case, after: Case, facts: Sequence[Fact]) -> Iterator[str
         how = "by feel" if last.by_feel else "snug"
         if last.setting:
             how = f"at {last.setting} on {last.wrench or 'a wrench not named'}"
-        yield f"{group}: {sum(f.group == group for f in pulls)} pulled {how}, stage {last.stage}"
+        yield f"{group}: {sum(f.group == group for f in pulls)} pulled {how}, {_round(last)}"
         yield from tightening_words(after, group)
 
 
 _BY_PEOPLE = ("witness", "cause", "decision")  # what no reading and no count brings up by itself
+
+
+def _round(pull: FastenerPulled) -> str:
+    return "cold, after the first heat" if pull.retorque else f"stage {pull.stage}"
 
 
 def _not_ticked(after: Case, ticked: Sequence[str]) -> Iterator[str]:

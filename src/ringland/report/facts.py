@@ -69,7 +69,9 @@ def fact_words(fact: Fact) -> str:  # noqa: C901  # one flat case per kind
         case FastenerPulled():
             how = f"set {fact.setting}" if fact.setting else "by feel" if fact.by_feel else "snug"
             adapter = f", adapter {fact.adapter} at {fact.angle}" if fact.adapter else ""
-            return f"{fact.group} {fact.position}, stage {fact.stage}, {how}{adapter}"
+            stage = "retorque" if fact.retorque else f"stage {fact.stage}"
+            moved = f", moved {fact.moved}" if fact.moved else ""
+            return f"{fact.group} {fact.position}, {stage}, {how}{adapter}{moved}"
         case GroupSlackened():
             return _because(f"let off: {fact.group}", fact.reason)
         case PhotoTaken():
