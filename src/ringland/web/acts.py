@@ -194,6 +194,11 @@ def _bar(text: str) -> str:
     return f"{text} bar" if text and not text[-1].isalpha() else text
 
 
+def _minutes(f: Fields) -> str:
+    text = f.get("value", "")
+    return f"{text} min" if text and not text[-1].isalpha() else text
+
+
 def _renew(f: Fields) -> str:
     beside = f"{f.get('label', '')} batch {f['batch']}" if f.get("batch") else f.get("label", "")
     if "leaflet" in beside.casefold().split():
@@ -238,6 +243,7 @@ LINES: dict[str, Callable[[Fields], str]] = {
     "figure": _because("figure"),
     "resolved": _because("resolved"),
     "expect": lambda f: f"expect {f.get('name', '')} {f.get('value', '')}",
+    "timer": lambda f: f"timer {f.get('word', '')} {f.get('name', '')} {_minutes(f)}",
     "undo": lambda _: "undo",
     "safe": lambda f: f"safe {f.get('remark', '')}",
     "hand over": lambda f: f"hand over {f.get('value', '')} {f.get('remark', '')}",

@@ -10,6 +10,7 @@ from urllib.parse import quote
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from ringland.quantity import parse_quantity
 from ringland.report.drawings.signs import STATES, sign
 from ringland.sheet.model import PHASES
 
@@ -63,6 +64,15 @@ def day(at: str) -> str:
     return f"{when.day} {when:%b %H:%M}"
 
 
+def seconds(text: str) -> int:
+    """Return a time with its unit in whole seconds, 0 for nothing.
+
+    >>> seconds("6 min")
+    360
+    """
+    return round(parse_quantity(text, "time").si) if text else 0
+
+
 @cache
 def build() -> str:
     """Return a short name of this build: a digest of everything static."""
@@ -96,5 +106,5 @@ def environment(new_id: Callable[[], str]) -> Environment:
         PHASES=PHASES,
         PHASE_WORDS=PHASE_WORDS,
     )
-    made.filters.update(clock=clock, day=day, svg=Markup)
+    made.filters.update(clock=clock, day=day, svg=Markup, seconds=seconds)
     return made

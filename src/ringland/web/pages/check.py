@@ -57,6 +57,7 @@ def check(look: Look) -> tuple[str, Context]:
         "derived": _derived(look, condition),
         "following": _following(look, condition),
         "grid": content.method == "grid",
+        "timer": look.case.state.timers.get(look.name),
     }
     return "check.html", context
 

@@ -34,6 +34,7 @@ def step(look: Look) -> tuple[str, Context]:
         "signed": case.state.signed.get(look.name),
         "done_by": case.state.done.get(look.name, []),
         "aside": case.state.aside.get(look.name),
+        "timer": case.state.timers.get(look.name),
         "tallies": {
             side: [t for t in case.tallies if t.side == side and t.part in counts]
             for side, counts in (("off", content.off), ("on", content.on))

@@ -78,8 +78,8 @@
     say("Kept on this device: " + item.label + ". It goes to the bench when it answers.");
     if (button && button.name === "positions") {
       button.disabled = true; button.textContent = "Number " + button.value + ": waits on this device";
-      var next = form.querySelector("button[name=positions]:not([disabled])");
-      form.querySelectorAll("button[name=positions]").forEach(function (b) { b.classList.toggle("main", b === next); });
+      var next = form.querySelector("button[name=positions]:not([disabled]):not([data-enter])");
+      form.querySelectorAll("button[name=positions]:not([data-enter])").forEach(function (b) { b.classList.toggle("main", b === next); });
       if (next) { next.focus(); }
     }
     form.querySelectorAll("[data-pad], input[type=file], input[name=remark], input[name=reason], textarea").forEach(function (field) { field.value = ""; });
@@ -149,7 +149,7 @@
     });
   }
   function refresh() {
-    return fetch(location.href, { headers: { Accept: "text/html" } }).then(function (r) { return r.ok ? r.text() : ""; })
+    return fetch(location.href, { headers: { Accept: "text/html", "X-Ringland": "again" } }).then(function (r) { return r.ok ? r.text() : ""; })
       .then(function (text) { if (text) { show(text, true); } }).catch(function () { });
   }
   function look() {

@@ -50,6 +50,6 @@ self.addEventListener("fetch", function (event) {
 self.addEventListener("message", function (event) {
   if (!event.data || !event.data.keep) { return; }
   event.waitUntil(event.data.keep.reduce(function (before, address) {
-    return before.then(function () { return fetch(address, { headers: { Accept: "text/html" } }); }).then(function (answer) { return keep(address, answer); }).catch(function () { });
+    return before.then(function () { return fetch(address, { headers: { Accept: "text/html", "X-Ringland": "keep" } }); }).then(function (answer) { return keep(address, answer); }).catch(function () { });
   }, Promise.resolve()));
 });

@@ -119,7 +119,8 @@ def cutaway(case: Case, address: Callable[[str], str]) -> Cutaway:
             continue
         state, part, note = _state(case, parts)
         number = len(rows) + 1
-        rows.append(Row(number, mark.name, part, state, WORDS[state], note))
+        word = _word(state, note)
+        rows.append(Row(number, mark.name, part, state, word, note if note != word else ""))
         x = -97 - out if mark.left else 91 + out
         items.append(
             Item(
@@ -127,6 +128,7 @@ def cutaway(case: Case, address: Callable[[str], str]) -> Cutaway:
                 mark.name,
                 address(part),
                 state,
+                word,
                 mark.to(g, deck),
                 (x, deck - mark.below_deck),
                 mark.rides,
@@ -187,7 +189,7 @@ def _part_state(case: Case, part: str) -> tuple[str, str]:
         and (condition == "as fitted" or not (renewed and checks[name].taken == "both"))
     ]
     ranked = sorted(verdicts, key=lambda v: (WORST.index(_short(v)), bool(checks[v.check].of)))
-    note = "renewed in this job" if part in case.renew else ""
+    note = "is renewed" if part in case.renew else ""
     note = "new one in hand" if renewed else note
     if not ranked:
         return "neutral", note
@@ -195,6 +197,13 @@ def _part_state(case: Case, part: str) -> tuple[str, str]:
     value = value_words(worst.value)
     said = f"{worst.check} {value}".strip() if value else f"{worst.check} to read"
     return _short(worst), note or said
+
+
+def _word(state: str, note: str) -> str:
+    """A part that nothing is measured on is renewed or left; it is not "not judged"."""
+    if state != "neutral":
+        return WORDS[state]
+    return "renewed" if note else "nothing to read"
 
 
 def _short(verdict: Verdict) -> str:

@@ -8,7 +8,6 @@ from math import cos, hypot, radians, sin
 
 from ringland.report.drawings.engine.geometry import Geometry, travel
 from ringland.report.drawings.engine.pen import REFERENCE, Pen
-from ringland.report.drawings.signs import WORDS
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +18,7 @@ class Item:
     name: str
     href: str
     state: str
+    word: str
     at: tuple[float, float]  # where the leader ends, on the part
     mark: tuple[float, float]  # where the number stands
     rides: bool = (
@@ -98,7 +98,7 @@ def draw_mark(pen: Pen, item: Item, down: float) -> None:
     d = hypot(ax - x, ay - y)
     lx, ly = x + (ax - x) / d * r, y + (ay - y) / d * r
     pen.raw(
-        f'<a class="mark s-{s}" href="{escape(item.href)}" aria-label="{item.number} {escape(item.name)}: {WORDS[s]}">'
+        f'<a class="mark s-{s}" href="{escape(item.href)}" aria-label="{item.number} {escape(item.name)}: {escape(item.word)}">'
     )
     ride = {"data_ride": f"{x} {-y} {item.at[0]} {-item.at[1]} {r}"} if item.rides else {}
     pen.line(lx, ly, ax, ay, "leader thin", **ride)
