@@ -155,14 +155,16 @@ def figure_text(figure: Figure) -> str:
     """
     if figure.per_bore:
         return split_page(figure.typed)[0]
-    return ", ".join(_span_text(span) for span in (figure.new, figure.service) if span)
+    new = [_span_text(figure.new)] if figure.new else []
+    service = figure.service or Span(None, None)
+    sides = (("min", service.low), ("max", service.high))
+    return ", ".join([*new, *(f"{side} {_end_text(end)}" for side, end in sides if end)])
 
 
 def _span_text(span: Span) -> str:
     low, high = span.low, span.high
     if low is None or high is None:
-        sides = (("min", low), ("max", high))
-        return ", ".join(f"{side} {_end_text(end)}" for side, end in sides if end)
+        return str(span)
     if low.number == high.number and low.unit == high.unit:
         return _end_text(low)
     if low.unit == high.unit:

@@ -113,15 +113,22 @@ def _spelled_out(source: Source) -> tuple[Source, list[Problem]]:
         return source, []
     problems: list[Problem] = []
     long: Tree = {}
+    places = dict(source.places)
     for name, value in fasteners.items():
         path = ("fasteners", name)
+        long[name] = value
+        if not isinstance(value, str):
+            continue
+        at = _at(source.places, path)
         try:
-            long[name] = parse_fastener(value) if isinstance(value, str) else value
+            long[name] = parse_fastener(value)
+            places |= {(*path, each): at for each in long[name]}
         except QuantityError as error:
-            at = _at(source.places, path)
+            del long[name]
             place = Place(at.file, at.line, at.column + error.at)
             problems.append(Problem(place, source.written.get(path, path), str(error)))
-    return replace(source, tree={**source.tree, "fasteners": long}), problems
+    tree = {**source.tree, "fasteners": long}
+    return replace(source, tree=tree, places=places), problems
 
 
 def variant_layer(
