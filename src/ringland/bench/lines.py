@@ -101,10 +101,14 @@ class Prompt:
         if verb in VERBS and not self._is_name(words):
             return VERBS[verb](self, words[1:])
         if verb in ("old", "new"):
-            condition: Condition = "as found" if verb == "old" else "as fitted"
-            self.taking = replace(self.taking, condition=condition)
+            self._of(verb)
             return self._measure(words[1:])
         return self._named(words)
+
+    def _of(self, word: str) -> None:
+        """What is read in this line is of the old part, or of the new one."""
+        condition: Condition = "as found" if word.casefold() == "old" else "as fitted"
+        self.taking = replace(self.taking, condition=condition)
 
     def _is_name(self, words: list[str]) -> bool:
         """A check such as "torque arm" would win over the verb "torque"."""
@@ -174,6 +178,8 @@ class Prompt:
     def _correct(self, words: list[str]) -> Reply:
         """`correct bore H1X 53.214`: the last reading of that check and place is superseded."""
         case = self.case
+        if words and words[0].casefold() in ("old", "new"):
+            self._of(words.pop(0))
         named = must_find(case.book.sheet, words, "check")
         taking = self.taking
         facts = take(case, named.name, named.rest, taking, self.habits, self.bench.shelf().gauges)

@@ -40,7 +40,10 @@ def note(case: Case, words: list[str]) -> list[Fact]:
 
 def count(case: Case, words: list[str]) -> list[Fact]:
     """Parts were counted: `dowels off 2`."""
-    index = next(i for i, word in enumerate(words) if word.casefold() in ("off", "on"))
+    sides = [i for i, word in enumerate(words) if word.casefold() in ("off", "on")]
+    if not sides:
+        raise Refused("off or on, and how many? as in 'dowels off 2'")
+    index = sides[0]
     named = must_find(case.book.sheet, words[:index], "part")
     number, *remark = words[index + 1 :] or [""]
     if not number.isdigit():
