@@ -30,7 +30,8 @@ def calc() -> None:
 def _option(each: Field) -> click.Option:
     # a default stands in the help; the calculator itself applies it, for page and command alike
     text = each.help + (f"  [default: {each.default}]" if each.default else "")
-    return click.Option([f"--{each.name}"], help=text, multiple=each.many)
+    metavar = "|".join(each.choices) if each.choices else each.kind.upper()
+    return click.Option([f"--{each.name}"], help=text, multiple=each.many, metavar=metavar)
 
 
 def _command(calculator: Calculator) -> click.Command:
