@@ -64,7 +64,33 @@ def _of_points(inputs: Inputs) -> Answer:
         )
     more, judged, verdict = _judged(inputs, points, zone)
     headline = f"{what} {mm(zone.width, 4)} over {len(points)} points{verdict}."
-    return Answer(headline, (*shown, *more), _notes(bool(more)), fields={**fields, **judged})
+    return Answer(
+        headline,
+        (*shown, *more),
+        _notes(bool(more)),
+        fields={**fields, **judged},
+        svg=(lambda: _draw(points, zone, headline)) if is_face else None,
+    )
+
+
+def _draw(points: Any, zone: Zone, headline: str) -> str:
+    """The face from above, each point with its height over the lower plane."""
+    import numpy as np
+
+    from ringland.charts.face import face_chart
+    from ringland.charts.style import Words
+
+    x, y, z = np.asarray(points).T
+    at, along, across = zone.low_plane
+    over = (z - at - along * x - across * y) * 1e6
+    said = ", ".join(f"{number} {each:.0f}" for number, each in enumerate(over, 1))
+    words = Words(
+        headline,
+        f"Heights over the lower plane in µm, by point: {said}. Triangles hold the zone.",
+        "x, millimetres",
+        "y, millimetres",
+    )
+    return face_chart(words, x * 1e3, y * 1e3, over, high=zone.high, low=zone.low)
 
 
 def _points(places: tuple[int, ...]) -> str:
