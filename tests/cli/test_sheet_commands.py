@@ -1,0 +1,496 @@
+"""`ringland sheet`, as a person uses it: typed answers in, files and plain words out."""
+
+import json
+import os
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+import ringland
+from ringland.bench.sheets import load
+from ringland.cli.opening import Stopped
+from ringland.cli.sheet import sheet
+from ringland.cli.sheet_new import run as hold_talk
+from ringland.cli.sheet_read_back import Reading
+
+DEMO = Path(ringland.__file__).parent / "demo"
+TARROW = DEMO / "tarrow-124.yaml"
+
+
+@pytest.fixture(autouse=True)
+def _in_a_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+
+
+def ringland_sheet(*words: str | Path, typed: str = "") -> Result:
+    return CliRunner().invoke(sheet, [str(word) for word in words], input=typed)
+
+
+ANSWERS = """\
+Tarrow 124
+1
+piston kit
+53.2 p 4-29
+y
+53.25
+0,045-0,060
+0.1
+.30-.38 p 4-31
+0.6
+
+
+21
+ft
+4 × M8, 14 Nm, crosswise @ p 4-40
+20 lbf ft
+0.6-0.7
+"""
+WRITTEN = """\
+engine: Tarrow 124
+extends: two-stroke-single
+figures:
+  bore: 53.2 mm, max 53.25 mm @ p 4-29
+  piston to barrel: 0.045-0.060 mm, max 0.1 mm
+  ring end gap: 0.30-0.38 mm, max 0.6 mm @ p 4-31
+  plug gap: 0.6-0.7 mm
+fasteners:
+  barrel nuts: 21 lbf·ft
+  head nuts: 4 × M8, 14 N·m, crosswise @ p 4-40
+  plug: 20 lbf·ft
+"""
+
+
+# -- new -----------------------------------------------------------------------------------------
+
+
+def test_new_asks_a_dozen_figures_and_writes_what_a_person_could_have_typed() -> None:
+    result = ringland_sheet("new", typed=ANSWERS)
+    assert result.exit_code == 0, result.output
+    assert Path("tarrow-124.yaml").read_text(encoding="utf-8") == WRITTEN
+    assert "12 figures from your manual" in result.output
+    assert "Kept: tarrow-124.yaml (10 figures, 2 not given)" in result.output
+
+
+def test_new_says_what_is_missing_what_it_blocks_and_what_to_get() -> None:
+    out = ringland_sheet("new", typed=ANSWERS).output
+    assert "small end play  judged by feel (small end)" in out
+    assert "common practice, not the maker's: 0.8 to 1.6 mm by size of engine" in out
+    assert "ringland sheet read-back tarrow-124.yaml" in out
+    assert "What to get before you strip (piston kit)" in out
+    assert "a piston kit usually leaves out: small-end bearing" in out
+    assert "tools: small torque wrench" in out
+
+
+def test_a_new_sheet_is_sound_and_can_be_shown() -> None:
+    ringland_sheet("new", typed=ANSWERS)
+    assert ringland_sheet("check", "tarrow-124.yaml").output.startswith("tarrow-124.yaml: sound, 4")
+    assert "21 lbf·ft" in ringland_sheet("show", "tarrow-124.yaml").output
+
+
+def test_a_bare_torque_is_asked_about_before_it_is_kept() -> None:
+    out = ringland_sheet("new", typed=ANSWERS).output
+    assert "21 N·m (15.5 lbf·ft) or 21 lbf·ft (28.5 N·m)?" in out
+
+
+def test_back_asks_the_question_before_again_and_enter_keeps_what_was_there() -> None:
+    typed = "X\n1\nring\n53.2 mm\nback\n53.3 mm\n53.35\nback\n\nback\nback\nskip\n\n"
+    ringland_sheet("new", typed=typed)
+    assert "bore: max 53.35 mm" in Path("x.yaml").read_text()
+
+
+def test_back_goes_as_far_as_the_scope_and_answers_that_still_count_are_kept() -> None:
+    typed = "X\n1\nring\n53.2 mm\nback\nback\nfull\n"
+    result = ringland_sheet("new", typed=typed)
+    assert "15 figures from your manual" in result.output
+    assert "now 53.2 mm; Enter keeps it" in result.output
+    assert "bore: 53.2 mm" in Path("x.yaml").read_text()
+
+
+def test_a_limit_that_came_with_the_figure_is_not_asked_again() -> None:
+    typed = "X\n1\nring\n53.2, max 53.25 mm\n"
+    out = ringland_sheet("new", typed=typed).output
+    assert "bore, standard" in out
+    assert "bore, limit " not in out.partition("Stopped")[0]
+
+
+def test_what_this_engine_lacks_is_neither_asked_nor_listed() -> None:
+    typed = "Air 80\n2\nair-cooled, no power vlave\nno power valve\n\nfull\n54 mm\n"
+    result = ringland_sheet("new", typed=typed)
+    assert "'no power vlave' is no feature here. Did you mean power valve?" in result.output
+    text = Path("air-80.yaml").read_text()
+    assert (
+        "not fitted: power valve, water cooling, electric start, oil pump, fuel injection" in text
+    )
+    assert "power valve screws" not in result.output
+
+
+def test_an_unknown_scope_is_asked_again_and_a_question_mark_means_not_known_yet() -> None:
+    out = ringland_sheet("new", typed="X\n1\nbottom end\n?\n53.2 mm\n").output
+    assert "a number from 1 to 4, or a word of it" in out
+    assert "14 figures" in out
+
+
+def test_a_question_mark_explains_the_figure_with_common_practice_marked() -> None:
+    out = ringland_sheet("new", typed="X\n1\nring\n?\n53.2 mm\n").output
+    assert "Bore gauge rocked to its least reading" in out
+    assert "common practice, not the maker's: up to 0.02 mm above nominal" in out
+
+
+def test_nonsense_is_refused_with_its_reason_and_asked_again() -> None:
+    typed = "X\n1\nring\nabc\n53.2 mm\n53.1\n53.25\n"
+    out = ringland_sheet("new", typed=typed).output
+    assert "'abc' is not a quantity" in out
+    assert "the limit (max 53.1 mm) lies below what is new (53.2 mm)" in out
+    assert "bore: 53.2 mm, max 53.25 mm" in Path("x.yaml").read_text()
+
+
+def test_an_end_of_input_keeps_what_was_answered_so_far() -> None:
+    result = ringland_sheet("new", typed="X\n1\nring\n53.2 mm\n")
+    assert result.exit_code == 0
+    assert "Stopped." in result.output
+    assert "Kept: x.yaml (1 figure, 10 not given)" in result.output
+
+
+@pytest.mark.parametrize("typed", ["", "X\n", "X\n1\nring\n", "X\n1\nring\n53.2\n"])
+def test_stopping_before_the_first_figure_keeps_nothing_and_says_so(typed: str) -> None:
+    result = ringland_sheet("new", typed=typed)
+    assert result.exit_code == 1
+    assert "nothing was kept" in result.output
+    assert list(Path().iterdir()) == []
+
+
+def lines(*typed: str | type[BaseException]) -> Callable[[str], str]:
+    """Answers one by one; an exception among them is raised."""
+    left = iter(typed)
+
+    def ask(_: str) -> str:
+        said = next(left)
+        if isinstance(said, str):
+            return said
+        raise said
+
+    return ask
+
+
+def test_ctrl_c_keeps_what_was_answered_so_far() -> None:
+    said: list[str] = []
+    hold_talk(lines("X", "1", "ring", "53.2 mm", KeyboardInterrupt), said.append, None)
+    assert Path("x.yaml").read_text().endswith("bore: 53.2 mm\n")
+    assert "Stopped." in said
+
+
+@pytest.mark.parametrize(
+    ("answer", "kept"),
+    [("", "tarrow-124-2.yaml"), ("other", "other.yaml"), ("overwrite", "tarrow-124.yaml")],
+)
+def test_a_file_that_is_there_is_written_over_only_when_the_person_says_so(
+    answer: str, kept: str
+) -> None:
+    Path("tarrow-124.yaml").write_text("mine\n")
+    result = ringland_sheet("new", typed=f"{ANSWERS}{answer}\n")
+    assert "tarrow-124.yaml is there already" in result.output
+    assert Path(kept).read_text(encoding="utf-8") == WRITTEN
+    if answer != "overwrite":
+        assert Path("tarrow-124.yaml").read_text() == "mine\n"
+
+
+def test_stopping_never_writes_over_a_file() -> None:
+    Path("x.yaml").write_text("mine\n")
+    ringland_sheet("new", typed="X\n1\nring\n53.2 mm\n")
+    assert Path("x.yaml").read_text() == "mine\n"
+    assert Path("x-2.yaml").exists()
+
+
+def test_a_folder_that_is_not_there_is_refused_before_anything_is_asked() -> None:
+    result = ringland_sheet("new", "-o", "nowhere/x.yaml", typed=ANSWERS)
+    assert result.exit_code == 2
+    assert "there is no such folder" in result.output
+    assert "Which engine" not in result.output
+
+
+def test_where_nothing_can_be_written_the_answers_are_shown_and_not_lost(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def full(_: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    result = ringland_sheet("new", typed=ANSWERS)
+    assert result.exit_code == 2
+    assert "No space left on device" in result.output
+    assert WRITTEN in result.output
+
+
+# -- check, show, missing, schema ----------------------------------------------------------------
+
+
+def test_check_passes_the_demo_with_a_line_each_and_finds_a_leaflets_engine_among_the_files() -> (
+    None
+):
+    result = ringland_sheet("check", *sorted(DEMO.glob("*.yaml")))
+    assert result.exit_code == 0, result.output
+    assert "tarrow-124.yaml: sound, " in result.output
+    assert "10 torques, 2 variants" in result.output
+    assert (
+        "ring-leaflet.yaml: sound, leaflet of ring, other make for Tarrow 124, 1 figure"
+        in result.output
+    )
+
+
+def test_check_names_every_problem_of_every_file_and_ends_with_two() -> None:
+    Path("a.yaml").write_text(
+        "engine: X\nextends: two-stroke-single\nfigures:\n  bore: 53.2\n  squsih: 1 mm\n"
+    )
+    Path("b.yaml").write_bytes(b"\xff\xfe\x00\x01")
+    Path("c.yaml").write_text("part: ring\nfigures:\n  ring end gap: 0.3 mm\n")
+    Path("d").mkdir()
+    result = ringland_sheet("check", "a.yaml", "b.yaml", "c.yaml", "d", "e.yaml", TARROW)
+    assert result.exit_code == 2
+    for words in (
+        "a.yaml:4:13: figures: bore: 53.2 has no unit",
+        "a.yaml:5:3: figures: squsih: no check or measure has this name. Did you mean squish?",
+        "b.yaml: not readable as text; save it as UTF-8",
+        "c.yaml:1:1: a part's leaflet is checked against its engine sheet: add --for ENGINE.yaml",
+        "d: a folder: name a sheet in it",
+        "e.yaml: there is no such file",
+        "tarrow-124.yaml: sound",
+        "6 problems",
+    ):
+        assert words in result.output
+
+
+def test_a_leaflet_is_checked_against_the_engine_that_is_given() -> None:
+    result = ringland_sheet("check", DEMO / "ring-leaflet.yaml", "--for", TARROW)
+    assert result.exit_code == 0
+    Path("bad.yaml").write_text("engine: X\nfigures:\n")
+    result = ringland_sheet("check", DEMO / "ring-leaflet.yaml", "--for", "bad.yaml")
+    assert result.exit_code == 2
+    assert "not checked, since bad.yaml cannot be used" in result.output
+
+
+def test_check_looks_into_every_variant() -> None:
+    text = TARROW.read_text(encoding="utf-8").replace(
+        "squish: 0.85-1.10 mm @ p S-2", "squish: 0.85-1.10 @ p S-2", 1
+    )
+    Path("t.yaml").write_text(text, encoding="utf-8")
+    result = ringland_sheet("check", "t.yaml")
+    assert result.exit_code == 2
+    assert "variants: 2020-2022: squish: 1.10 has no unit" in result.output
+
+
+def test_show_tells_page_reader_variant_and_offers_common_practice_marked() -> None:
+    out = ringland_sheet("show", TARROW, "--variant", "2020-2022").output
+    nuts = next(line for line in out.splitlines() if line.startswith("  barrel nuts"))
+    assert nuts.split("  ")[-1] == "of this variant"
+    assert "4 × M8, 23 lbf·ft, crosswise, oiled" in nuts
+    assert "p S-2" in nuts
+    assert "not read back" in nuts
+    ringland_sheet("new", typed=ANSWERS)
+    out = ringland_sheet("show", "tarrow-124.yaml").output
+    assert "squish" in out
+    assert "common practice, not the maker's: 0.8 to 1.6 mm by size of engine" in out
+
+
+def test_show_and_missing_are_read_by_programs() -> None:
+    ringland_sheet("new", typed=ANSWERS)
+    shown = json.loads(ringland_sheet("show", "tarrow-124.yaml", "--json").output)
+    bore = next(line for line in shown["figures"] if line["name"] == "bore")
+    assert (bore["figure"], bore["page"], bore["read_back"]) == (
+        "53.2 mm, max 53.25 mm",
+        "p 4-29",
+        "",
+    )
+    found = json.loads(ringland_sheet("missing", "tarrow-124.yaml", "--json").output)
+    squish = next(each for each in found if each["name"] == "squish")
+    assert squish["blocks"] == "reported, not judged"
+    assert squish["asked"] is True
+
+
+def test_missing_knows_scopes_by_key_and_by_words() -> None:
+    one = ringland_sheet("missing", TARROW, "--scope", "piston").output
+    assert one == ringland_sheet("missing", TARROW, "--scope", "piston kit").output
+    assert one.startswith("Tarrow 124, piston kit: ")
+    result = ringland_sheet("missing", TARROW, "--scope", "pistn")
+    assert result.exit_code == 2
+    assert "Did you mean piston?" in result.output
+
+
+@pytest.mark.parametrize("command", ["show", "missing", "read-back"])
+def test_a_sheet_that_cannot_be_used_ends_each_command_with_its_problems(command: str) -> None:
+    Path("a.yaml").write_text("engine: X\nfigures:\n")
+    result = ringland_sheet(command, "a.yaml")
+    assert result.exit_code == 2
+    assert "a.yaml:2:1: figures: nothing stands below it" in result.output
+
+
+def test_the_schema_is_printed_or_written() -> None:
+    printed = json.loads(ringland_sheet("schema").output)
+    assert printed["title"] == "Ringland engine sheet"
+    assert ringland_sheet("schema", "-o", "s.json").output == "Written: s.json\n"
+    assert json.loads(Path("s.json").read_text(encoding="utf-8")) == printed
+    assert json.loads(ringland_sheet("schema", "--leaflet").output)["title"] == "Ringland leaflet"
+
+
+def test_a_misspelt_command_is_answered_with_the_nearest() -> None:
+    result = ringland_sheet("chek")
+    assert result.exit_code == 2
+    assert "Did you mean check?" in result.output
+
+
+# -- read-back -----------------------------------------------------------------------------------
+
+SMALL = """\
+# typed by Bo
+engine: X
+extends: two-stroke-single
+figures:
+  bore: 53.200 mm, max 53.250 mm @ p 4-29
+  gap: 0.30-0.38 mm, max 0.60 mm @ p 4-31
+fasteners:
+  barrel nuts: 4 × M8, 21 ft-lb, oiled @ p 4-40
+""".replace("4-29\n", "4-29   \n")  # blanks at a line's end stay too
+
+
+def read(typed: str, *words: str) -> str:
+    result = ringland_sheet("read-back", "x.yaml", "--by", "Ada", *words, typed=typed)
+    assert result.exit_code == 0, result.output
+    return result.output
+
+
+def notes() -> dict[str, str]:
+    return dict(load(Path("x.yaml")).sheet.read_back)
+
+
+@pytest.fixture
+def _small() -> None:
+    Path("x.yaml").write_text(SMALL, encoding="utf-8")
+
+
+@pytest.mark.usefixtures("_small")
+def test_what_is_typed_again_the_same_is_noted_and_no_other_line_changes() -> None:
+    out = read("53.2 mm, max 53.25\n.3-.38\n.6\n21 lbf·ft\n")
+    assert "Read back: 3. Not read back: 0." in out
+    text = Path("x.yaml").read_text(encoding="utf-8")
+    assert text.startswith(SMALL)
+    assert notes()["bore"].startswith("Ada 20")
+    assert notes()["bore"].endswith(" as 53.200 mm, max 53.250 mm")
+    assert set(notes()) == {"bore", "ring end gap", "barrel nuts"}
+    assert "Every figure is read back" in read("")
+
+
+@pytest.mark.usefixtures("_small")
+def test_a_number_is_never_just_nodded_at() -> None:
+    out = read("y\nyes\n\n\n\n")
+    assert "'y' is not a quantity" in out
+    assert notes() == {}
+
+
+@pytest.mark.usefixtures("_small")
+def test_a_bare_number_is_not_enough_since_the_unit_is_what_is_misread() -> None:
+    out = read("53.2, max 53.25\n\n\n21\n\n")
+    assert out.count("that is part of the figure") == 2
+    assert notes() == {}
+
+
+@pytest.mark.usefixtures("_small")
+def test_a_difference_is_shown_both_ways_and_the_sheet_can_be_right() -> None:
+    out = read("\n0.35-0.38 mm, max 0.60\n1\n\n")
+    assert "In the sheet: 0.30-0.38 mm, max 0.60 mm.  You read: 0.35-0.38 mm, max 0.60 mm." in out
+    assert notes()["ring end gap"].endswith(" as 0.30-0.38 mm, max 0.60 mm")
+
+
+@pytest.mark.usefixtures("_small")
+def test_or_what_was_read_is_right_and_the_sheets_own_line_is_corrected() -> None:
+    read("\n0.35-0.38 mm, max 0.60\n2\n23 Nm\n2\n")
+    text = Path("x.yaml").read_text(encoding="utf-8")
+    assert "  gap: 0.35-0.38 mm, max 0.60 mm @ p 4-31\n" in text
+    assert "  barrel nuts: 4 × M8, 23 N·m, oiled @ p 4-40\n" in text
+    assert notes()["barrel nuts"].endswith(" as 23 N·m")
+
+
+@pytest.mark.usefixtures("_small")
+def test_or_neither_and_then_it_stays_not_read_back() -> None:
+    assert "not read back" in read("\n0.35-0.38 mm, max 0.60\n\n\n")
+    assert notes() == {}
+    assert Path("x.yaml").read_text(encoding="utf-8") == SMALL
+
+
+@pytest.mark.usefixtures("_small")
+def test_a_correction_that_cannot_be_is_not_kept() -> None:
+    out = read("\n0.65-0.70 mm, max 0.60\n2\n\n")
+    assert "not kept" in out
+    assert "lies below what is new" in out
+    assert Path("x.yaml").read_text(encoding="utf-8") == SMALL
+
+
+@pytest.mark.parametrize("end", ["q\n", ""])
+@pytest.mark.usefixtures("_small")
+def test_stopping_keeps_what_was_read(end: str) -> None:
+    out = read(f"53.2 mm, max 53.25\n{end}")
+    assert "Read back: 1. Not read back: 2, marked so in print." in out
+    assert set(notes()) == {"bore"}
+
+
+@pytest.mark.usefixtures("_small")
+def test_ctrl_c_keeps_what_was_read() -> None:
+    said: list[str] = []
+    Reading(Path("x.yaml"), "Ada", "2026-11-05", None).run(
+        lines("53.2 mm, max 53.25", KeyboardInterrupt), said.append
+    )
+    assert notes() == {"bore": "Ada 2026-11-05 as 53.200 mm, max 53.250 mm"}
+
+
+@pytest.mark.usefixtures("_small")
+def test_a_figure_changed_after_it_was_read_is_asked_for_again() -> None:
+    read("53.2 mm, max 53.25\nq\n")
+    text = Path("x.yaml").read_text(encoding="utf-8")
+    Path("x.yaml").write_text(text.replace("bore: 53.200", "bore: 53.210"), encoding="utf-8")
+    assert "changed since it was read back" in ringland_sheet("show", "x.yaml").output
+    assert "3 figures of X" in read("q\n")
+
+
+@pytest.mark.usefixtures("_small")
+def test_a_variant_is_read_back_for_what_it_has_otherwise() -> None:
+    Path("x.yaml").write_text(
+        SMALL + "variants:\n  late:\n    cylinder nuts: 23 lbf·ft\n", encoding="utf-8"
+    )
+    out = read("23 lbf·ft\n", "--variant", "late")
+    assert "1 figures of X" in out or "1 figure of X" in out
+    assert notes() == {}
+    assert set(load(Path("x.yaml"), "late").sheet.read_back) == {"barrel nuts"}
+
+
+def test_byte_order_mark_line_ends_and_mode_of_the_file_stay() -> None:
+    raw = ("\ufeff" + SMALL).replace("\n", "\r\n").encode()
+    Path("x.yaml").write_bytes(raw)
+    Path("x.yaml").chmod(0o640)
+    read("53.2 mm, max 53.25\nq\n")
+    after = Path("x.yaml").read_bytes()
+    assert after.startswith(raw)
+    assert b"\n" not in after.replace(b"\r\n", b"")
+    assert Path("x.yaml").stat().st_mode & 0o777 == 0o640
+
+
+@pytest.mark.usefixtures("_small")
+def test_a_file_that_cannot_be_written_is_left_whole(monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(_: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    result = ringland_sheet("read-back", "x.yaml", typed="53.2 mm, max 53.25\n")
+    assert result.exit_code == 2
+    assert "No space left on device" in result.output
+    assert Path("x.yaml").read_text(encoding="utf-8") == SMALL
+    assert [path.name for path in Path().iterdir()] == ["x.yaml"]
+
+
+def test_a_talk_that_cannot_be_kept_ends_with_a_message() -> None:
+    Path("f").mkdir()
+
+    def said(_: Iterable[str] | str) -> None:
+        pass
+
+    with pytest.raises(Stopped, match="nothing was kept"):
+        hold_talk(lines(EOFError), said, Path("f"))
