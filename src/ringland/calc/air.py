@@ -141,5 +141,5 @@ CALCULATOR = Calculator(
     "Density of moist air, and what altitude and weather do to mixture and power.",
     air_fields(),
     _compute,
-    'calc air --temp "20 °C" --pressure "101325 Pa" --humidity 50',
+    'air --temp "20 °C" --pressure "101325 Pa" --humidity 50',
 )

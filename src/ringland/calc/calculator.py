@@ -4,8 +4,15 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from ringland.quantity.parse import QuantityError, parse_number, parse_quantity
+from ringland.quantity.parse import (
+    AmbiguousNumber,
+    QuantityError,
+    parse_number,
+    parse_quantity,
+)
 from ringland.quantity.units import Quantity
+
+LONGEST_PART = 1.0  # m: no part of such an engine is longer
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,4 +150,22 @@ def _read_one(each: Field, text: str) -> Any:
         return text
     if each.kind == "number":
         return float(parse_number(text))
-    return parse_quantity(text, each.kind, default=each.unit)
+    try:
+        return parse_quantity(text, each.kind, default=each.unit)
+    except AmbiguousNumber:
+        decimal = _as_decimal(each, text)
+        if decimal is None:
+            raise
+        return decimal
+
+
+def _as_decimal(each: Field, text: str) -> Quantity | None:
+    """The decimal reading of "53,006 mm", where the other is longer than any part of an engine.
+
+    An altitude ("1,200 m") has two readings that could be meant, and is still asked about.
+    """
+    if each.kind != "length":
+        return None
+    decimal = parse_quantity(text, each.kind, default=each.unit, comma="decimal")
+    thousandfold = 1000 * abs(decimal.si)
+    return decimal if abs(decimal.si) < LONGEST_PART < thousandfold else None

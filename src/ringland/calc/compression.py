@@ -197,5 +197,5 @@ CALCULATOR = Calculator(
         Field("oil", "volume", "how much oil, 3 mL"),
     ),
     _compute,
-    'calc compression --reading "9.6 bar" --was "12.4 bar"',
+    'compression --reading "9.6 bar" --was "12.4 bar"',
 )

@@ -90,5 +90,5 @@ CALCULATOR = Calculator(
         *air_fields(),
     ),
     _compute,
-    'calc jet --jet 160 --was-temp "25 °C" --temp "5 °C" --was-altitude "0 m" --altitude "0 m"',
+    'jet --jet 160 --was-temp "25 °C" --temp "5 °C" --was-altitude "0 m" --altitude "0 m"',
 )

@@ -272,5 +272,5 @@ CALCULATOR = Calculator(
         Field("report", "pressure", "weather report's pressure at sea level, 1020 hPa"),
     ),
     _compute,
-    'calc leak --start "0.40 bar" --end "0.37 bar" --minutes "6 min" --bubbles none',
+    'leak --start "0.40 bar" --end "0.37 bar" --minutes "6 min" --bubbles none',
 )

@@ -108,5 +108,5 @@ CALCULATOR = Calculator(
         Field("report", "pressure", "weather report's pressure at sea level, 1020 hPa"),
     ),
     _compute,
-    'calc leakdown --supply "5.5 bar" --cylinder "5.0 bar"',
+    'leakdown --supply "5.5 bar" --cylinder "5.0 bar"',
 )
