@@ -9,6 +9,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 import ringland
+from ringland.bench.refusal import Refused
+from ringland.bench.sheet_files import write_new
 from ringland.bench.sheets import load
 from ringland.cli.opening import Stopped
 from ringland.cli.sheet import sheet
@@ -201,6 +203,13 @@ def test_stopping_never_writes_over_a_file() -> None:
     ringland_sheet("new", typed="X\n1\nring\n53.2 mm\n")
     assert Path("x.yaml").read_text() == "mine\n"
     assert Path("x-2.yaml").exists()
+
+
+def test_a_file_that_appears_meanwhile_is_not_written_over() -> None:
+    Path("x.yaml").write_text("mine\n")
+    with pytest.raises(Refused, match="nothing was written over it"):
+        write_new(Path("x.yaml"), WRITTEN)
+    assert Path("x.yaml").read_text() == "mine\n"
 
 
 def test_a_folder_that_is_not_there_is_refused_before_anything_is_asked() -> None:
