@@ -10,6 +10,7 @@ from ringland.bench.names import nearest
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
 from ringland.job.entries import Baseline, Fact, Gauge, GaugeUsed, JobOpened
+from ringland.job.gauging import permissible_error
 from ringland.job.shop import (
     BaselineSet,
     GaugeShelved,
@@ -42,8 +43,10 @@ def add_gauge(bench: Bench, gauge: Gauge) -> Gauge:
     for what in ("permissible_error", "resolution", "low", "high"):
         text = getattr(gauge, what)
         try:
-            if text:
-                parse_quantity(text.lstrip("±"), kind)
+            if text and what == "permissible_error":
+                permissible_error(text, kind)
+            elif text:
+                parse_quantity(text, kind)
         except QuantityError as error:
             problems.append(f"{what.replace('_', ' ')}: {error}")
     for leaf in gauge.leaves:

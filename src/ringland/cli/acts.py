@@ -115,6 +115,7 @@ hand_over = _act(
 @click.option("--with", "gauge", help="The gauge, by its id or kind.")
 @click.option("--place", help="Where it was read, such as H1-X.")
 @click.option("--temp", help="Temperature of the part, such as '24 °C'.")
+@click.option("--gauge-temp", help="Temperature of the gauge, where it is another.")
 @click.option("--new", "fitted", flag_value="new", help="Of the new part, as fitted.")
 @click.option("--old", "fitted", flag_value="old", help="Of the old part, as found.")
 @click.option("--remark", default="", help="A remark kept with the reading.")
@@ -130,6 +131,7 @@ def measure(
     gauge: str | None,
     place: str | None,
     temp: str | None,
+    gauge_temp: str | None,
     fitted: str | None,
     remark: str,
     insist: bool,
@@ -146,7 +148,8 @@ def measure(
     with the_bench(store, by, create=False) as bench:
         prompt = Prompt(bench, bench.find_job(job))
         if temp:
-            prompt.say(f"temp {temp}")
+            beside = f" gauge {gauge_temp}" if gauge_temp else ""
+            prompt.say(f"temp {temp}{beside}{' !' if insist else ''}")
         if gauge:
             gauge = find_gauge(gauge, bench.shelf().gauges).id
         prompt.taking = replace(prompt.taking, gauge=gauge or "", remark=remark)

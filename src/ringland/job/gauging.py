@@ -176,9 +176,10 @@ def _usual_kind(check: Check) -> str | None:
     return next(iter([*known, *(k for k, h in HABITS.items() if h.quantity == check.unit)]), None)
 
 
-def permissible_error(text: str) -> float | tuple[ErrorStep, ...] | None:
+def permissible_error(text: str, kind: str | None = None) -> float | tuple[ErrorStep, ...] | None:
     """Read a permissible error: one number, or a table by range.
 
+    kind : of unit that the gauge reads; None takes any
     Raises QuantityError where it is neither.
 
     >>> permissible_error("2 µm to 25 mm, 3 µm to 50 mm")[1]
@@ -189,9 +190,9 @@ def permissible_error(text: str) -> float | tuple[ErrorStep, ...] | None:
         return None
     found = [_STEP.match(part) for part in parts]
     if len(parts) == 1 and found[0] is None:
-        return parse_quantity(parts[0]).si
+        return parse_quantity(parts[0], kind).si
     steps = [
-        ErrorStep(parse_quantity(step["end"]).si, parse_quantity(step["error"]).si)
+        ErrorStep(parse_quantity(step["end"], kind).si, parse_quantity(step["error"], kind).si)
         for step in found
         if step is not None
     ]

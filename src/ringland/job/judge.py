@@ -33,7 +33,7 @@ def judge(book: Book, state: State) -> dict[tuple[str, Condition], Verdict]:
             value = values.get((name, condition))
             if value is None and not book.applies(check.scopes, check.fitted_to):
                 continue
-            verdict = _verdict(book, state, name, condition, value)
+            verdict = _with_new_parts(check, state, _verdict(book, state, name, condition, value))
             overruled = state.overruled.get((name, condition))
             verdicts[name, condition] = replace(verdict, overruled=overruled)
     for key, verdict in verdicts.items():
@@ -65,6 +65,30 @@ def _hanging(book: Book, verdicts: Verdicts, readings: Sequence[Key]) -> list[Ke
 
 def _only_found(book: Book, check: str) -> bool:
     return book.sheet.checks[check].taken == "as found"
+
+
+def _with_new_parts(check: Check, state: State, verdict: Verdict) -> Verdict:
+    """A worn pin adds play of its own: with the old one only what is within says something."""
+    value = verdict.value
+    if not check.judged_with or value is None or verdict.word not in ("beyond", "undecided"):
+        return verdict
+    order = {entry.id: at for at, entry in enumerate(state.entries)}
+    read = max((order[each] for each in value.entries), default=0)
+    old = [
+        part
+        for part in check.judged_with
+        if not any(order[said.entry] < read for said in state.renewed.get(part, []))
+    ]
+    if not old:
+        return verdict
+    return replace(
+        verdict,
+        word="not comparable",
+        p=None,
+        settled_by=(),
+        reason=f"judged with the old {' and '.join(old)}, which may have play of its own",
+        todo=f"judge it again with a new {' and '.join(old)}",
+    )
 
 
 def _told_by_number(book: Book, verdicts: Verdicts, verdict: Verdict) -> Verdict:

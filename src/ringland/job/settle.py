@@ -16,7 +16,7 @@ from ringland.job.fold import State
 from ringland.job.gauging import LIKE, measure_of, number_of
 from ringland.job.value import Value
 from ringland.job.verdict import Limits, Settles, Verdict
-from ringland.measure.estimates import Budget, Contribution, MeasureError, add_up, mean_of_repeats
+from ringland.measure.estimates import Budget, MeasureError, mean_of_repeats
 from ringland.measure.form import ranges_within
 from ringland.measure.gaps import next_thicker, stack_of
 from ringland.measure.gauges import HABITS, noise_of
@@ -96,23 +96,18 @@ def _settling(asked: _Asked, ways: list[Way], todo: str) -> Settling:
 def _question(asked: _Asked) -> tuple[Question, Budget]:
     """The side that is undecided: the largest against the upper limit, the least against the lower."""
     value, limits, norms = asked.value, asked.limits, asked.norms
-    assert value.estimate is not None
-    upper = Question(value.estimate.value, limits.lower, limits.upper, norms.prove, norms.disprove)
-    if value.least is None or limits.lower is None:
-        return upper, value.budget or _whole(asked)
-    lower = Question(value.least.value, limits.lower, None, norms.prove, norms.disprove)
-    if limits.upper is not None:
-        upper = Question(value.estimate.value, None, limits.upper, norms.prove, norms.disprove)
-        if upper.verdict_at(value.estimate.u, value.estimate.dof) == "undecided":
-            return upper, value.budget or _whole(asked)
-    return lower, value.least_budget or _whole(asked)
-
-
-def _whole(asked: _Asked) -> Budget:
-    """Where the lines are not kept apart (squish), all of the doubt is the gauge's."""
-    estimate = asked.value.estimate
+    estimate, budget = value.estimate, value.budget
     assert estimate is not None
-    return add_up(estimate.value, [Contribution(asked.present.label, estimate.u)])
+    assert budget is not None
+    both = Question(estimate.value, limits.lower, limits.upper, norms.prove, norms.disprove)
+    if value.least is None or value.least_budget is None or limits.lower is None:
+        return both, budget
+    lower = Question(value.least.value, limits.lower, None, norms.prove, norms.disprove)
+    if limits.upper is None:
+        return lower, value.least_budget
+    upper = Question(estimate.value, None, limits.upper, norms.prove, norms.disprove)
+    open_above = upper.verdict_at(estimate.u, estimate.dof) == "undecided"
+    return (upper, budget) if open_above else (lower, value.least_budget)
 
 
 def _shelf(asked: _Asked) -> Iterator[Measure]:
@@ -275,4 +270,6 @@ def _own_leaf(limit: float | None, leaves: list[float]) -> float | None:
 
 
 def _thick(asked: _Asked, leaf: float) -> str:
-    return f"{round(asked.unit.from_si(leaf), 4):g} {asked.unit.name}"
+    number = round(asked.unit.from_si(leaf), 4)
+    shown = f"{number:.2f}" if number == round(number, 2) else f"{number:g}"
+    return f"{shown} {asked.unit.name}"

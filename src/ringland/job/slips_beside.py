@@ -121,11 +121,12 @@ def _clearance_question(
 def _size(typed: Typed, check: str) -> float | None:
     """The other half of the clearance: of a bore its least reading."""
     only_found = typed.case.book.sheet.checks[check].taken == "as found"
-    verdict = typed.case.verdicts.get((check, "as found" if only_found else typed.condition))
-    value = verdict.value if verdict else None
-    if value is None or value.estimate is None:
-        return None
-    return (value.least or value.estimate).value
+    condition: Condition = "as found" if only_found else typed.condition
+    at_place: dict[str, float] = {}
+    for said in typed.case.state.readings.get((check, condition), []):
+        read = [i.quantity.si for i in said.fact.indications if i.quantity is not None]
+        at_place |= dict.fromkeys([said.fact.place], read[-1]) if read else {}
+    return min(at_place.values(), default=None)
 
 
 # -- the last job ------------------------------------------------------------------------------

@@ -25,6 +25,7 @@ from ringland.job.gauging import SPOKEN, one_place
 from ringland.job.value import CONDITIONS, Method, Source, Value, conditions_of, work_of
 from ringland.measure import gaps
 from ringland.measure.conformance import Interval
+from ringland.measure.estimates import add_up
 from ringland.quantity import Estimate, show_number
 
 __all__ = ["CONDITIONS", "METHODS", "Value", "conditions_of", "values_of"]
@@ -54,6 +55,8 @@ def single(source: Source, check: str, condition: Condition) -> Value | None:
     by_place: dict[str, list[Said[ReadingTaken]]] = {}
     for said in readings:
         by_place.setdefault(said.fact.place, []).append(said)
+    if "" in by_place and readings[-1].fact.place:
+        del by_place[""]  # read place by place since: that tells more than one reading of all
     places = {place: one_place(source, check, each) for place, each in by_place.items()}
     if len(places) == 1:
         return replace(next(iter(places.values())), places=places, place=next(iter(places)))
@@ -137,19 +140,24 @@ def four_points(source: Source, check: str, condition: Condition) -> Value | Non
         return found
     read = {place: value.estimate for place, value in found.places.items() if value.estimate}
     whole = [place for pair in PAIRS if set(pair) <= set(read) for place in pair]
-    wanted = whole or list(read)
+    if not whole:
+        missing = [p for pair in PAIRS if set(pair) & set(read) for p in pair if p not in read]
+        why = "one side alone says nothing, because the piston or the head may lean"
+        return replace(found, doubt=f"{why}: take {' and '.join(missing)} too")
     # errors of one hand, one solder and one micrometer are common: averaging does not shrink them
-    shared = max(each.u for each in read.values())
+    coarsest = max(found.places.values(), key=lambda each: each.estimate.u if each.estimate else 0)
+    lines = coarsest.budget.contributions if coarsest.budget else ()
     try:
         shown = squish_from_solder(
-            {place: Estimate(read[place].value, 0.0) for place in wanted}, u_shared=shared
+            {place: Estimate(read[place].value, 0.0) for place in whole},
+            u_shared=add_up(0.0, lines).estimate.u,
         )
     except OutOfRange as refused:
         return replace(found, doubt=str(refused))
     return replace(
         found,
         estimate=shown.height,
-        budget=None,
+        budget=add_up(shown.height.value, lines),
         least=None,
         least_budget=None,
         place="",

@@ -117,6 +117,9 @@ class Check(Content):
     convention: Literal["", "range over heights", "top minus bottom"] = Field(
         "", description="for a taper: how it is taken; over all heights when empty"
     )
+    judged_with: Names = Field(
+        (), description="parts that must be new when it is judged: a worn one adds play of its own"
+    )
     zone: Names = Field(
         (), description="for a clearance: the heights in which the skirt runs; all when empty"
     )

@@ -103,6 +103,7 @@ def _of_checks(sheet: Sheet) -> Iterator[Reference]:
         yield (*here, "part"), [check.part], sheet.parts
         yield (*here, "of"), check.of, sheet.checks
         yield (*here, "needs"), check.needs, sheet.steps
+        yield (*here, "judged with"), check.judged_with, sheet.parts
         yield (*here, "tells instead"), _if_any(check.tells_instead), sheet.checks
         yield (*here, "fitted to"), _if_any(check.fitted_to), sheet.features
         yield from _brought(sheet, (*here, "beyond"), check.beyond)
