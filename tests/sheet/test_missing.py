@@ -9,6 +9,7 @@ import ringland
 from ringland.sheet.load import Loaded, load_sheet
 from ringland.sheet.missing import Missing, missing
 from ringland.sheet.model import Scope
+from ringland.sheet.readback import is_read_back
 from ringland.sheet.showing import sheet_view
 
 PACKAGE = Path(ringland.__file__).parent
@@ -97,6 +98,12 @@ def test_the_view_shows_page_reader_and_what_changed_since() -> None:
     assert (gap.read_back, gap.changed_since) == ("", True)
     assert (nuts.line, nuts.read_back) == ("4 × M8, 21 lbf·ft, crosswise, oiled", "Ada")
     assert not any(line.of_variant for line in lines.values())
+
+
+def test_a_figure_that_changed_since_its_note_is_not_read_back() -> None:
+    sheet = loaded(SHEET.replace("53,200", "53.200"))
+    read = {key: is_read_back(sheet.sheet, sheet.figures, key) for key in sheet.sheet.read_back}
+    assert read == {"bore": True, "ring end gap": False, "barrel nuts": True}
 
 
 def test_a_variants_figure_is_marked_and_was_not_read_back_with_the_base() -> None:

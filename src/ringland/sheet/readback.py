@@ -124,6 +124,11 @@ def read_back_by(sheet: Sheet, typed: Typed) -> str:
     return f"{note.who} {note.date}".strip()
 
 
+def is_read_back(sheet: Sheet, figures: Figures, key: str) -> bool:
+    """Say whether a figure, by its name in the read-back section, was read back as it is now."""
+    return any(t.key == key and read_back_by(sheet, t) for t in typed_figures(sheet, figures))
+
+
 def is_stale(sheet: Sheet, typed: Typed) -> bool:
     """Say whether a figure was read back as another value than it has now."""
     return typed.key in sheet.read_back and not read_back_by(sheet, typed)
