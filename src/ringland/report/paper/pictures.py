@@ -4,12 +4,16 @@ import io
 import re
 from html import escape, unescape
 
+from ringland.measure.estimates import coverage_factor
+from ringland.quantity import Estimate
 from ringland.report.drawings.signs import STATES, sign
 from ringland.report.paper.blocks import Picture
 
 FACE = "Atkinson Hyperlegible Next"
+PLOT_SIZE = (450, 310)  # px: in half the width of a page the letters are 8 pt
 PHOTO_PIXELS = 1000  # longest side: about 300 dots per inch in a column of the page
 PHOTO_QUALITY = 80
+WIDEST = 0.9  # share of the column that a square photo fills; a tall one less, or it fills a page
 # the colours of page and calculators' drawings (look: paper, ink, one red pencil) on paper
 _PRINTED = {
     "#f4f7f5": "#ffffff",
@@ -47,6 +51,16 @@ def drawing(
     return Picture(f"{name}.svg", for_print(svg), alt or said_by(svg), width, caption)
 
 
+def plot_picture(name: str, svg: str, caption: str) -> Picture:
+    """Return a chart as a picture with a caption."""
+    return drawing(f"plot-{name}", svg, caption=caption)
+
+
+def half_width(estimate: Estimate) -> float:
+    """Return the ± of an estimate at 95 %, in its own unit."""
+    return float(coverage_factor(0.95, estimate.dof) * estimate.u)
+
+
 def said_by(svg: str) -> str:
     """Return the text alternative that a drawing carries: its title and description, or label."""
     found = [unescape(text.strip()) for _, text in _SAID.findall(svg)]
@@ -79,7 +93,8 @@ def photo(name: str, content: bytes | None, *, alt: str, caption: str = "") -> P
     upright.thumbnail((PHOTO_PIXELS, PHOTO_PIXELS))
     jpeg = io.BytesIO()
     upright.save(jpeg, "JPEG", quality=PHOTO_QUALITY)
-    return Picture(f"{name}.jpg", jpeg.getvalue(), alt, 1.0, caption)
+    tall = upright.width / upright.height
+    return Picture(f"{name}.jpg", jpeg.getvalue(), alt, min(1.0, WIDEST * tall), caption)
 
 
 def _empty_frame(reason: str) -> str:

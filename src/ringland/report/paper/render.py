@@ -21,6 +21,8 @@ from ringland.report.paper.blocks import Paper, PaperSize, Picture, printable
 if TYPE_CHECKING:
     from typst import Fonts
 
+FOOT = 60  # letters of the foot's line
+
 
 def pdf(paper: Paper, *, size: PaperSize = "a4") -> bytes:
     """Return a paper as PDF."""
@@ -36,7 +38,7 @@ def pdf(paper: Paper, *, size: PaperSize = "a4") -> bytes:
             content = picture.content
             raw = content.encode() if isinstance(content, str) else content
             (root / picture.name).write_bytes(raw)
-        tree = {**_plain(paper), "size": size, "day": paper.date[:10]}
+        tree = {**_plain(paper), "size": size, "day": paper.date[:10], "foot": _foot(paper.about)}
         (root / "paper.json").write_text(json.dumps(tree, ensure_ascii=False), "utf-8")
         made = typst.compile(
             str(root / template),
@@ -68,6 +70,11 @@ def font_folders() -> list[Path]:
     if library is not None and library.submodule_search_locations:
         found.append(Path(library.submodule_search_locations[0]) / "mpl-data" / "fonts" / "ttf")
     return found
+
+
+def _foot(about: str) -> str:
+    """Whose page it is, on one line."""
+    return printable(about if len(about) <= FOOT else f"{about[: FOOT - 1]}…")
 
 
 def _pictures(value: Any) -> Iterator[Picture]:
