@@ -10,13 +10,15 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from ringland.bench.bench import Bench
 from ringland.bench.refusal import Asked, Refused
 from ringland.store import StoreError, default_path, open_store
+
+if TYPE_CHECKING:  # a sheet's command opens no bench, and need not wait for it
+    from ringland.bench.bench import Bench
 
 REFUSED, ASKED, STORE = 2, 3, 4
 
@@ -31,8 +33,10 @@ def store_path(given: Path | None) -> Path:
 
 
 @contextmanager
-def the_bench(store: Path | None, by: str | None, *, create: bool = True) -> Iterator[Bench]:
+def the_bench(store: Path | None, by: str | None, *, create: bool = True) -> Iterator["Bench"]:
     """Open the bench, and turn what goes wrong into a message and an exit code."""
+    from ringland.bench.bench import Bench
+
     try:
         log = open_store(store_path(store), create=create)
     except StoreError as error:

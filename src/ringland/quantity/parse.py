@@ -45,7 +45,8 @@ class Span:
         if self.low is not None and self.high is not None:
             if self.low.number == self.high.number:
                 return str(self.low)
-            return f"{self.low.number}-{self.high}"
+            low = self.low.number if self.low.unit == self.high.unit else f"{self.low} "
+            return f"{low}-{self.high}"
         if self.high is not None:
             return f"max {self.high}"
         return f"min {self.low}"
