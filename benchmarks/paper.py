@@ -13,8 +13,9 @@ from time import perf_counter
 from pypdf import PdfReader
 
 from ringland.job.entries import Indication, ReadingTaken
+from ringland.job.life import Point
 from ringland.report.paper.build import build_sheet
-from ringland.report.paper.jobfile import JobFile, Point
+from ringland.report.paper.jobfile import JobFile
 from ringland.report.paper.papers import PAPERS
 from ringland.report.paper.plots import plots
 from ringland.report.paper.render import pdf

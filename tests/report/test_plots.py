@@ -6,9 +6,10 @@ from xml.etree import ElementTree
 
 import pytest
 
+from ringland.job.life import Point, points_of
 from ringland.report.paper.blocks import Picture
-from ringland.report.paper.jobfile import JobFile, Point
-from ringland.report.paper.plots import plots, points_of
+from ringland.report.paper.jobfile import JobFile
+from ringland.report.paper.plots import plots
 
 SVG = "{http://www.w3.org/2000/svg}"
 HISTORY = tuple(

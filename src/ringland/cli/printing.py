@@ -13,7 +13,7 @@ from ringland.cli.opening import REFUSED, STORE, Stopped, clock, the_bench, with
 
 if TYPE_CHECKING:
     from ringland.report.paper.blocks import PaperSize
-    from ringland.report.paper.jobfile import JobFile, Point
+    from ringland.report.paper.jobfile import JobFile
 
 WHAT = ("build", "owner", "strip", "labels", "guide", "order", "plots")
 SIZES: dict[str, "PaperSize"] = {"a4": "a4", "letter": "us-letter"}
@@ -58,7 +58,7 @@ def print_(
         _write(output, what, SIZES[paper], file, {})
         return
     with the_bench(store, by, create=False) as bench:
-        file = job_file(bench, bench.find_job(job), address=address)
+        file = _of_job(bench, bench.find_job(job), address)
         _write(output, what, SIZES[paper], file, _suppliers(file, suppliers))
 
 
@@ -74,58 +74,20 @@ def _asked(names: tuple[str, ...], sheet_file: Path | None) -> tuple[str, str | 
     return names[1], names[0]
 
 
-def job_file(bench: Bench, job: str, *, address: str = "") -> "JobFile":
-    """Return a job with its machine's hours and history, and its photos."""
-    from ringland.bench.hours import part_hours
+def _of_job(bench: Bench, job: str, address: str) -> "JobFile":
+    from ringland.bench.paperwork import paperwork
     from ringland.report.paper.jobfile import JobFile
-    from ringland.store import NoPhoto
 
-    case = bench.case(job)
-    machine = case.state.opened.machine if case.state.opened else ""
-    photos: dict[str, bytes | None] = {}
-    for taken in case.state.photos.values():
-        for said in taken:
-            try:
-                photos[said.fact.photo] = bench.log.photo(said.fact.photo)
-            except NoPhoto:
-                photos[said.fact.photo] = None
-    known = machine in bench.machines()
-    found = bench.machine(machine).hours if known else None
+    beside = paperwork(bench, job)
     return JobFile(
-        case,
+        bench.case(job),
         job,
-        tuple(part_hours(bench, machine)) if known else (),
-        found.hours if found else "",
-        tuple(_history(bench, machine)),
-        photos,
+        beside.hours,
+        beside.meter,
+        beside.history,
+        beside.photos,
         address or f"http://{socket.gethostname()}:{PORT}",
     )
-
-
-def _history(bench: Bench, machine: str) -> "list[Point]":
-    """Readings of all the machine's jobs, and its baselines, by hours."""
-    from ringland.bench.hours import jobs_of
-    from ringland.job.due import hours_in
-    from ringland.quantity import parse_quantity
-    from ringland.report.paper.jobfile import Point
-    from ringland.report.paper.plots import points_of
-
-    found: list[Point] = []
-    for job in jobs_of(bench, machine):
-        case = bench.case(job)
-        opened = case.state.opened
-        hours = hours_in(opened.hours) if opened else None
-        if opened is not None and opened.baseline is not None and opened.baseline.hours:
-            value = parse_quantity(opened.baseline.value, "pressure")
-            at = hours_in(opened.baseline.hours) or 0.0
-            found.append(
-                Point("cranking compression", at, float(value.number), None, value.unit.name,
-                      None, True, "baseline")
-            )  # fmt: skip
-        for verdict in case.verdicts.values():
-            if hours is not None:
-                found += points_of(case, verdict, hours, job)
-    return list(dict.fromkeys(found))
 
 
 def _of_sheet(file: Path, scope: str, variant: str | None) -> "JobFile":

@@ -8,26 +8,8 @@ from ringland.job.case import Case, case_of
 from ringland.job.due import PartHours
 from ringland.job.entries import JobOpened
 from ringland.job.fold import State
+from ringland.job.life import Point
 from ringland.sheet.model import SCOPES, Scope
-
-
-@dataclass(frozen=True, slots=True)
-class Point:
-    """A reading of a machine's life: a check at so many hours.
-
-    hours : of the machine [h]; value, half : the reading and its ± at 95 %, in `unit`
-    limit : what it was held against then, upper one first; None where there is none
-    below : the limit is a least value; job : whose reading it is, or "baseline"
-    """
-
-    check: str
-    hours: float
-    value: float
-    half: float | None
-    unit: str
-    limit: float | None
-    below: bool
-    job: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,13 +9,12 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Any
 
-from ringland.job.case import Case
 from ringland.job.entries import Indication
-from ringland.job.verdict import Verdict
-from ringland.quantity import Quantity, parse_quantity
+from ringland.job.life import Point
+from ringland.quantity import Quantity
 from ringland.report.paper.blocks import Picture
-from ringland.report.paper.jobfile import JobFile, Point
-from ringland.report.paper.pictures import PLOT_SIZE, half_width, plot_picture
+from ringland.report.paper.jobfile import JobFile
+from ringland.report.paper.pictures import PLOT_SIZE, plot_picture
 from ringland.report.paper.shapes import maps, profile
 
 BY_BASELINE = "percent of baseline"  # method of a check held against the own baseline
@@ -185,35 +184,3 @@ def _life(check: str, points: list[Point]) -> Picture:
     )
     key = "".join(letter if letter.isalnum() else "-" for letter in check)
     return plot_picture(f"life-{key}", svg, f"{words.title}. {words.description}")
-
-
-def points_of(case: Case, verdict: Verdict, hours: float, job: str) -> Iterator[Point]:
-    """Yield what a verdict adds to the life of its machine: nothing where there is no number."""
-    value, check = verdict.value, verdict.check
-    if value is None or value.unit is None:
-        return
-    if case.book.sheet.checks[check].method == BY_BASELINE:
-        yield from _compression(case, verdict, hours, job)
-    if value.estimate is None:
-        return
-    unit, limits = value.unit, verdict.limits
-    upper = limits.upper if limits else None
-    limit = upper if upper is not None else limits.lower if limits else None
-    shown = None if limit is None else float(unit.from_si(limit))
-    half = float(unit.step_from_si(half_width(value.estimate)))
-    at = float(unit.from_si(value.estimate.value))
-    yield Point(check, hours, at, half, unit.name, shown, upper is None, job)
-
-
-def _compression(case: Case, verdict: Verdict, hours: float, job: str) -> Iterator[Point]:
-    """The pressure read, and the share of the own baseline at which the shop stops riding."""
-    said = case.state.readings[verdict.check, verdict.condition][-1]
-    read = [q for q in _quantities(said.fact.indications) if q.unit.kind == "pressure"]
-    baseline = case.state.opened.baseline if case.state.opened else None
-    if not read:
-        return
-    unit, least = read[-1].unit, None
-    if baseline is not None:
-        stop = parse_quantity(baseline.value, "pressure").si * (1 - case.book.norms.stop)
-        least = float(unit.from_si(stop))
-    yield Point(verdict.check, hours, float(read[-1].number), None, unit.name, least, True, job)
