@@ -22,7 +22,7 @@ from ringland.measure.gaps import next_thicker, stack_of
 from ringland.measure.gauges import HABITS, noise_of
 from ringland.measure.gauges import Gauge as Measure
 from ringland.measure.settle import Question, Way, needed_u, settled_by
-from ringland.quantity import Unit, find_unit, parse_quantity, show_number
+from ringland.quantity import Unit, decimals_for, find_unit, parse_quantity, show_number
 from ringland.sheet.model import Check
 
 NUMBERS = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
@@ -184,21 +184,29 @@ def _finer_for_form(asked: _Asked) -> Iterator[Way]:
 def _told(
     asked: _Asked, ways: list[Way], question: Question | None, budget: Budget | None = None
 ) -> str:
+    said = _ways_told(asked, ways, question, budget)
+    if asked.check.method != "four points":
+        return f"{said}: {LAST_RESORT}"
+    # squish is set, not worn: the sheet says what moves it, which is less trouble than to know it
+    return f"{asked.check.beyond.say} To know it better, {said}".strip()
+
+
+def _ways_told(
+    asked: _Asked, ways: list[Way], question: Question | None, budget: Budget | None
+) -> str:
     if ways:
-        said = " or ".join(way_words(asked.value, way, asked.present) for way in ways[:AT_MOST])
-        return f"{said} would settle it, if it shows the same. Otherwise {LAST_RESORT}"
-    borrowed = _borrowed(asked, question, budget)
-    if borrowed:
-        return f"nothing on the shelf settles it; a {borrowed} would. Otherwise {LAST_RESORT}"
+        words = " or ".join(way_words(asked.value, way, asked.present) for way in ways[:AT_MOST])
+        return f"{words} would settle it, if it shows the same; otherwise"
+    if borrowed := _borrowed(asked, question, budget):
+        return f"nothing on the shelf settles it, a {borrowed} would; otherwise"
     needed = needed_u(question) if question else None
     if question is not None and not needed:
-        return f"it reads the limit itself, which no gauge decides: {LAST_RESORT}"
+        return "it reads the limit itself, which no gauge decides"
     if needed:
         good = asked.unit.step_from_si(2 * needed)
-        decimals = 4 if asked.unit.name == "mm" else 5
-        good_words = f"{show_number(good, decimals)} {asked.unit.name}"
-        return f"it takes a reading good to ± {good_words}, which nothing at hand is: {LAST_RESORT}"
-    return f"nothing at hand decides it: {LAST_RESORT}"
+        good_words = f"{show_number(good, decimals_for(good, 2))} {asked.unit.name}"
+        return f"it takes a reading good to ± {good_words}, which nothing at hand is"
+    return "nothing at hand decides it"
 
 
 def way_words(value: Value, way: Way, present: Measure) -> str:
