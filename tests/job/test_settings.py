@@ -168,7 +168,7 @@ def test_each_gasket_stands_with_squish_ratio_and_timing_best_first() -> None:
     case = tarrow(*squish(), GASKET)
     found = settings(case)
     gaskets = [row for row in found if row.name.startswith("base gasket")]
-    assert [row.name for row in gaskets][0] == "base gasket 0.40 mm"
+    assert next(row.name for row in gaskets) == "base gasket 0.40 mm"
     heights = {row.name[-7:]: number(row.value) for row in gaskets}
     assert heights == {"0.30 mm": 0.92, "0.40 mm": 1.02, "0.50 mm": 1.12}
     with_it = [row for row in found if row.name == "  with it"]

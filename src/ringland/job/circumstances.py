@@ -198,6 +198,8 @@ def read_back(how: Sequence[str]) -> Circumstances:
     >>> read_back(("warm", "400 rpm", "strokes 4.0 6.9 bar")).strokes
     (400000.0, 690000.0)
     """
+    escapes = tuple(each for each in how if each in ESCAPES)
+    how = [each for each in how if each not in ESCAPES]
     said = set(how)
 
     def yes_no(yes: str, no: str) -> bool | None:
@@ -220,7 +222,7 @@ def read_back(how: Sequence[str]) -> Circumstances:
         _run(slow) if slow else None,
         parse_quantity(air, "pressure").si if air else None,
         tuple(each.removeprefix("bubbles at ") for each in how if each.startswith("bubbles at ")),
-        tuple(each for each in how if each in ESCAPES),
+        escapes,
     )
 
 
