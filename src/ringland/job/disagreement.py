@@ -40,7 +40,7 @@ def linked(
 ) -> Consistency | None:
     """Test one relation; None where the readings agree or nothing in it is in doubt."""
     try:
-        found = checklinked(
+        found = check_linked(
             quantities, [relation], repeatable=repeatable, significance=significance
         )
     except MeasureError:
