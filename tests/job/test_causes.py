@@ -11,13 +11,14 @@ from ringland.job.entries import (
     CauseNamed,
     Fact,
     FindingNoted,
+    Gauge,
     PartsCounted,
     ReadingTaken,
 )
 from ringland.job.evidence import BY_WORD, FINDINGS, LEVELS, evidence_of
 from ringland.job.holds import open_at
 from ringland.report.causes import causes_text, causes_view
-from tests.job.making import FEELER, Gauge, bore, felt, read
+from tests.job.making import FEELER, bore, felt, read
 from tests.job.tarrow import BASELINE, CRANKING, LOW, opened, tarrow
 
 SHEET = tarrow().book.sheet

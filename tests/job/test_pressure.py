@@ -150,7 +150,7 @@ def test_no_sentence_claims_what_a_compression_reading_cannot_show() -> None:
 
 def test_a_leak_down_beside_it_narrows_the_leak() -> None:
     static = read("leak-down", "15 %", gauge=None)
-    facts: list[Fact] = [compression("10.0 bar", how=("400 rpm", "warm")), static]
+    facts = [compression("10.0 bar", how=("400 rpm", "warm")), static]
     alone = told_of(tarrow(facts[0]), COMPRESSION)
     both = told_of(tarrow(*facts), COMPRESSION)
     assert "cannot tell a leak" in " ".join(alone)
