@@ -48,7 +48,7 @@ BUILT = (
     "when 2026-05-09 10:00", "renew piston class B", "renew base gasket 0.40 mm", "renew all", "by Ben",
     "new piston skirt 53.152", "new gap bottom .30 top .35", "ring in groove rolls freely", "done fit",
     "squish EX 1.06 IN 1.00 IGN 1.03 CL 1.02", "dowels on 2", "clips on 2",
-    "torque barrel nuts with TW-2 adapter 50 mm at 90", "torque barrel nuts ok",
+    "torque barrel nuts with TW-2 adapter 50 mm at 0", "torque barrel nuts ok",
     "torque barrel nuts ok", "torque barrel nuts ok", "torque barrel nuts ok",
     "when 2026-05-09 15:00", "turns freely smooth", "leak .40 .39 bar 6 min no bubble",
     "new compression 12.5 bar",

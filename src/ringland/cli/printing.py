@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 WHAT = ("build", "owner", "strip", "labels", "guide", "order", "plots")
 SIZES: dict[str, "PaperSize"] = {"a4": "a4", "letter": "us-letter"}
-PORT = 8010
+PORT = 8124  # where `ringland serve` answers when nothing else is said
 
 
 @click.command("print")
