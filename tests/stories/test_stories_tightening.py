@@ -74,6 +74,11 @@ def test_a_nut_that_gives_way_at_the_retorque_opens_the_group_again(shop: Shop) 
     assert "number 2 moved 41°" in played("prestart")
 
 
+def test_a_settled_gasket_is_not_measured_against_the_check_pass(shop: Shop) -> None:
+    line = "base nuts retorque 1 moved 20"
+    assert "all stages done" in shop.say("1", *UP_TO_THE_CHECK, QUIET, line)(line)
+
+
 class TestTheAdapterInTheSettings:
     """S8: the front nuts square, the rear ones in line; 30 × 300/350 is 25.7 N·m."""
 
