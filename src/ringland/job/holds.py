@@ -83,7 +83,9 @@ def causes_named(case: Case, _step: Step) -> Iterable[Open]:
         if damage.named is None:
             content = case.book.sheet.findings.get(damage.name)
             likely = f"likely: {content.likely} " if content and content.likely else ""
-            proven = f"proven by what is known: {', '.join(damage.proven)}. " if damage.proven else ""
+            proven = (
+                f"proven by what is known: {', '.join(damage.proven)}. " if damage.proven else ""
+            )
             look = content.check if content else ""
             todo = f"{proven or likely}{look} Fitting waits until {damage.until}; see: causes"
             yield Open("cause", f"{damage.name}: no cause named", todo)
