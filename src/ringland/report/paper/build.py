@@ -177,12 +177,12 @@ def next_due(file: JobFile) -> Block:
     )  # fmt: skip
 
 
-def short(items: list[Cell], *, none: str) -> Block:
+def short(items: list[Cell], *, none: str, most: int = ON_FIRST_PAGE) -> Block:
     """Return a list that fits on a first page; what it leaves out stands in the record."""
-    if len(items) <= ON_FIRST_PAGE:
+    if len(items) <= most:
         return listed(items, none=none)
-    rest = len(items) - ON_FIRST_PAGE + 1
-    return Items((*items[: ON_FIRST_PAGE - 1], Cell(f"and {rest} more, in the record")))
+    rest = len(items) - most + 1
+    return Items((*items[: most - 1], Cell(f"and {rest} more, in the record")))
 
 
 # -- the record ----------------------------------------------------------------------------------

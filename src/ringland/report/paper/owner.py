@@ -42,7 +42,9 @@ def _blocks(file: JobFile) -> Iterator[Block]:
     yield from section("After the first rides", *_after(file))
     yield from section("Nuts that are looked at again", *_retorque(file))
     if points := open_points(file):
-        yield from section("Still open", short([Cell(point.text) for point in points], none=""))
+        yield from section(
+            "Still open", short([Cell(point.text) for point in points], none="", most=3)
+        )
     yield from section(f"Due again, {_meter(file)}", _due(file))
     yield Text(
         "The maker's manual comes first; what stands here beside the sheet's figures is common practice. "
