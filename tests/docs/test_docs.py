@@ -1,8 +1,9 @@
 """Every command in README and docs runs, and prints what the docs show.
 
 A block ```console holds commands behind "$ " and lines of their output; a shown line must be in the
-output, in this order, and what is not shown may be more; "…" at its end stands for the rest. A block ```text file=NAME or
-```yaml file=NAME is written to a file first. A command behind "$! " is meant to be refused.
+output, in this order, and what is not shown may be more; "…" at its end stands for the rest.
+A block ```text file=NAME or ```yaml file=NAME is written to a file first. A command behind "$! " is
+meant to be refused.
 """
 
 import re
