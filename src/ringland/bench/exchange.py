@@ -102,7 +102,7 @@ def _home(bench: Bench, name: str, lines: list[Line]) -> str:
 
 def _objects(text: str) -> list[dict[str, Any]]:
     found = []
-    for number, line in enumerate(text.splitlines(), 1):
+    for number, line in enumerate(text.split("\n"), 1):  # a remark may hold other line ends
         if not line.strip():
             continue
         try:

@@ -262,10 +262,11 @@ class Prompt:
 
 def last_act(active: Sequence[Entry], by: str) -> list[Entry]:
     """Return the entries of a person's last act that still counts; opening the job is none."""
+    opening = {entry.act for entry in active if isinstance(entry.fact, JobOpened)}
     mine = [
         entry
         for entry in active
-        if entry.by == by and not isinstance(entry.fact, Withdrawn | JobOpened)
+        if entry.by == by and entry.act not in opening and not isinstance(entry.fact, Withdrawn)
     ]
     return [entry for entry in mine if entry.act == mine[-1].act] if mine else []
 
