@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from jsonschema import Draft202012Validator  # type: ignore[import-untyped]  # it ships no types
+from jsonschema import Draft202012Validator
 from ruamel.yaml import YAML
 
 import ringland
@@ -89,6 +89,7 @@ def test_a_leaflet_needs_its_part_and_knows_no_other_words() -> None:
 
 def test_an_editor_is_offered_every_figure_by_every_name() -> None:
     sheet, _ = validators()
+    assert isinstance(sheet.schema, dict)
     offered = sheet.schema["properties"]["figures"]["properties"]
     assert {"ring end gap", "gap", "stroke"} <= set(offered)
     assert "big end" not in offered  # a feel has no figure

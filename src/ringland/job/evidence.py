@@ -11,6 +11,7 @@ from ringland.gas.causes_table import EVIDENCE, Evidence
 from ringland.job.case import Case
 from ringland.job.circumstances import read_back
 from ringland.job.cranking import compared
+from ringland.job.fold import Reading
 from ringland.job.leaks import of_kind
 from ringland.job.verdict import Verdict
 
@@ -128,7 +129,7 @@ def _fits(case: Case) -> Iterator[tuple[Evidence, str]]:
 
 
 def _compression(case: Case) -> Iterator[tuple[Evidence, str]]:
-    key = ("cranking compression", "as found")
+    key: Reading = ("cranking compression", "as found")
     readings, opened = case.state.readings.get(key), case.state.opened
     if not readings or opened is None:
         return
