@@ -27,7 +27,7 @@ def now(look: Look) -> tuple[str, Context]:
     context |= {
         "drawing": drawing,
         "ready": context["view"].ready[1 : 1 + READY_SHOWN],
-        "counts": [tally.question() for tally in case.tallies if tally.is_open],
+        "counts": [tally for tally in case.tallies if tally.is_open],
         "waiting": [line for line in plan_view(case) if line.state == "waits"][:READY_SHOWN],
         "forbids": len(prestart_view(case)),
         "parts": parts_view(case.parts),

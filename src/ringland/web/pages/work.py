@@ -31,6 +31,7 @@ def step(look: Look) -> tuple[str, Context]:
         "step": content,
         "line": plan_line(case, item),
         "opens": open_at(case, look.name) if content.hold else [],
+        "owed": [t for t in case.tallies if t.is_open] if "counts agree" in content.hold else [],
         "signed": case.state.signed.get(look.name),
         "done_by": case.state.done.get(look.name, []),
         "aside": case.state.aside.get(look.name),

@@ -3,7 +3,7 @@
 (function () {
   "use strict";
   document.documentElement.classList.add("js");
-  var queue = window.ringlandQueue, POLL = 4000, SLOW = 15000, away = false, lastKey = "", lastAt = 0, timer = null;
+  var queue = window.ringlandQueue, POLL = 4000, SLOW = 15000, away = false, lastKey = "", lastAt = 0, timer = null, sending = 0, shown = 0;
   var $ = function (id) { return document.getElementById(id); };
   var body = document.body;
 
@@ -13,7 +13,8 @@
   function show(text, keepPlace) {
     var made = new DOMParser().parseFromString(text, "text/html"), main = made.getElementById("main");
     if (!main) { location.reload(); return; }
-    var open = [], top = window.scrollY;
+    var open = [], top = window.scrollY, held = document.activeElement && document.activeElement.id;
+    shown += 1;
     document.querySelectorAll("main details[open] > summary").forEach(function (s) { open.push(s.textContent); });
     document.querySelector("main").replaceWith(document.importNode(main, true));
     if (keepPlace) {
@@ -26,7 +27,10 @@
     if (foot && document.querySelector(".block")) { document.querySelector(".block").replaceWith(document.importNode(foot, true)); }
     $("stale").hidden = true;
     document.dispatchEvent(new Event("ringland:shown"));
-    if (keepPlace) { window.scrollTo(0, top); } else { focusAnswer(); }
+    if (keepPlace) {
+      window.scrollTo(0, top);
+      if (held && $(held) && document.activeElement === body) { $(held).focus({ preventScroll: true }); }
+    } else { focusAnswer(); }
     overlay();
   }
   function focusAnswer() {
@@ -59,15 +63,18 @@
     if (form.dataset.busy || (key === lastKey && Date.now() - lastAt < 300)) { return; }
     lastKey = key; lastAt = Date.now();
     form.dataset.busy = "1";
+    sending += 1;
     queue.add(item).then(function (seq) {
       item.seq = seq;
       return queue.flush(seq);
     }).then(function (done) {
       delete form.dataset.busy;
+      sending -= 1;
       if (done.page !== undefined) { answered(); show(done.page); return; }
       kept(form, event.submitter, item, done.code);
     }).catch(function () {
       delete form.dataset.busy;
+      sending -= 1;
       form.removeAttribute("data-act"); // this browser keeps nothing: leave it to the plain form
       if (event.submitter) { event.submitter.click(); } else { form.submit(); }
     });
@@ -149,8 +156,12 @@
     });
   }
   function refresh() {
+    var before = shown;
     return fetch(location.href, { headers: { Accept: "text/html", "X-Ringland": "again" } }).then(function (r) { return r.ok ? r.text() : ""; })
-      .then(function (text) { if (text) { show(text, true); } }).catch(function () { });
+      .then(function (text) {
+        // what the person did meanwhile is newer than this
+        if (text && before === shown && !sending && !dirty()) { show(text, true); }
+      }).catch(function () { });
   }
   function look() {
     clearTimeout(timer);
@@ -164,13 +175,14 @@
     }).then(function (said) {
       var was = away;
       away = false;
+      if (sending) { return null; } // the answer that comes shows it anyway
       localStorage.setItem("ringland-skew", String(Date.parse(said.now) - Date.now()));
       return queue.all().then(function (items) {
         var waits = items.some(function (i) { return i.state === "waiting"; });
-        if (!waits) { return was ? overlay() : null; }
+        if (!waits || sending) { return was ? overlay() : null; }
         return queue.flush().then(overlay).then(refresh);
       }).then(function () {
-        if (said.last > Number(body.dataset.last)) {
+        if (said.last > Number(body.dataset.last) && !sending) {
           if (dirty()) { stale(); } else { return refresh().then(function () { say("This job was changed elsewhere; the page shows it."); }); }
         }
       });
@@ -183,7 +195,7 @@
     bar.replaceChildren(element("span", "This job was changed elsewhere. "));
     var b = element("button", "Show the change", "btn");
     b.type = "button";
-    b.addEventListener("click", refresh);
+    b.addEventListener("click", function () { document.querySelectorAll("main form").forEach(function (f) { f.reset(); }); refresh(); });
     bar.append(b);
     bar.hidden = false;
   }
