@@ -79,6 +79,7 @@ def test_a_leak_down_is_a_share_and_says_where_the_air_went() -> None:
         ("9 bar wet", CRANKING, "wet compression"),
         ("strokes 4.0 bar", CRANKING, "one number for each kick"),
         ("strokes 4.0 6.0", CRANKING, "strokes"),
+        ("strokes 4.0 6.9 5.0 bar", CRANKING, "a check valve does not fall; look at its valve"),
         ("9 bar slow 8.1 bar", CRANKING, "slow 8.1 bar 180 rpm"),
         ("9 bar air warm", CRANKING, "air"),
         (".4 .3 bar bubbles at the moon", "fall", "say one of ignition seal"),

@@ -11,11 +11,13 @@ from ringland.cli.opening import as_json_option, the_bench, with_store
 HELP = """\
   a reading     bore H1X 53.214    bore H1X +.014    bore H2Y port    gap .29 goes    big end not sure
                 old gap .62        new gap .31       squish EX 1.24 IN 1.16 IGN 1.19 CL 1.21
+  pressure      compression 9.6 bar warm throttle open 400 rpm   leak .40 .39 bar 6 min 21 °C 20 °C no bubble
   seen          metal specks       chewed screw on the clutch side
   counted       dowels off 2       dowels on 2       found dowel in the transfer recess
   done          done head off      done strip        aside STEP because REASON
   parts         renew piston class B leaflet FILE    decide piston class B
   tightening    torque barrel nuts with TW-2 adapter 50 mm at 90      torque barrel nuts 1 ok, 3 ok
+                torque barrel nuts 1 moved 3, 2 moved 35            torque barrel nuts retorque 1 moved 8
   causes        cause four-corner seizure is cold start because thermostat stuck open
   answers       overrule CHECK accepted because ...  sign HOLD because ...  resolved FINDING because ...
   mending       correct bore H1X 53.216              undo        figure CHECK TEXT because ...

@@ -175,7 +175,17 @@ def _strokes(words: list[str]) -> tuple[str, int, list[str]]:
         raise NotUnderstood(f"strokes: {error}") from None
     if len(numbers) < 2:
         raise NotUnderstood("strokes: one number for each kick and the unit, strokes 4.0 6.9 bar")
+    _must_rise([parse_quantity(f"{number} {unit}", "pressure").si for number in numbers])
     return f"strokes {' '.join(numbers)} {unit}", end + 1, []
+
+
+def _must_rise(readings: list[float]) -> None:
+    from ringland.gas.reading import Run  # imported late: it needs arrays, and few type strokes
+
+    try:
+        Run(tuple(enumerate(readings, 1)), speed=1.0)
+    except ValueError as error:
+        raise NotUnderstood(str(error)) from None
 
 
 def _slow(words: list[str]) -> tuple[str, int, list[str]]:

@@ -90,6 +90,8 @@ def causes_text(view: CausesView, *, everything: bool = False) -> str:
     for damage in view.damages:
         state = f"cause named by {damage.said}" if damage.said else "no cause named: fitting waits"
         lines.append(f"{damage.name}: {state}; before anything new goes in: {damage.until}")
+        if damage.proven:
+            lines.append(f"     what is known here proves: {', '.join(damage.proven)}")
     if not view.causes:
         return "\n".join([*lines, "nothing found yet speaks for a cause: note what is seen"])
     shown = view.causes if everything else view.causes[:AT_MOST]
