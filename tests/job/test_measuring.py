@@ -4,6 +4,7 @@ The engine is the invented Tarrow 124, barrel and piston of cast aluminium: bore
 clearance 0.045-0.070 mm and 0.100 in service, out-of-round 0.030, ring end gap 0.60 in service.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
 from math import sqrt
 
@@ -12,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ringland.job.book import Norms
-from ringland.job.case import Case
+from ringland.job.case import Case, case_of
 from ringland.job.entries import Gauge, GaugeUsed, PartRenewed, ReadingTaken
 from ringland.job.gauging import overdue, permissible_error
 from ringland.job.held import held
@@ -37,7 +38,12 @@ def job(*facts: object, **more: str) -> Case:
 
 
 def bore(
-    *, gauge: Gauge = BG, part: str = "", gauge_at: str = "", **places: str
+    grid: Mapping[str, str] | None = None,
+    *,
+    gauge: Gauge = BG,
+    part: str = "",
+    gauge_at: str = "",
+    **places: str,
 ) -> list[ReadingTaken]:
     return [
         replace(
@@ -45,7 +51,7 @@ def bore(
             temperature=part,
             gauge_temperature=gauge_at,
         )
-        for name, mm in places.items()
+        for name, mm in {**(grid or {}), **places}.items()
     ]
 
 
@@ -196,9 +202,7 @@ WORN = {"H1X": "53.216", "H1Y": "53.221", "H2X": "53.225", "H3X": "53.210", "H3Y
 
 def with_convention(convention: str) -> Case:
     """The Tarrow with a convention of its own for taper: an additive word of the sheet."""
-    from ringland.job.case import case_of
-
-    plain = job(*bore(**WORN))
+    plain = job(*bore(WORN))
     checks = plain.book.sheet.checks
     taper = checks["taper"].model_copy(update={"convention": convention})
     sheet = plain.book.sheet.model_copy(update={"checks": {**checks, "taper": taper}})
@@ -215,7 +219,7 @@ def test_taper_is_taken_by_the_convention_that_the_sheet_names_and_says_which() 
 
 
 def test_a_two_point_gauge_is_said_to_be_blind_to_three_lobes() -> None:
-    assert any("three lobes" in each for each in worth(job(*bore(**WORN)), "out-of-round").notes)
+    assert any("three lobes" in each for each in worth(job(*bore(WORN)), "out-of-round").notes)
 
 
 def test_a_difference_between_two_gauges_is_none() -> None:
@@ -227,14 +231,12 @@ def test_a_difference_between_two_gauges_is_none() -> None:
 def test_noise_alone_does_not_make_a_round_bore_oval() -> None:
     """Three readings of ± 15 µm differ by 20 µm of a limit of 30: by noise alone as likely."""
     rough = {"H1X": "53.210", "H1Y": "53.230", "H2X": "53.215", "H2Y": "53.215"}
-    verdict = found(job(*bore(gauge=TG, **rough)), "out-of-round")
+    verdict = found(job(*bore(rough, gauge=TG)), "out-of-round")
     assert verdict.word == "undecided"
     assert "BG-2 instead of TG-1" in verdict.todo
 
 
 def test_the_skirts_zone_decides_where_it_seizes() -> None:
-    from ringland.job.case import case_of
-
     case = job(*bore(H1X="53.205", H3X="53.215"), skirt("53.150"))
     checks = case.book.sheet.checks
     fit = checks["piston to barrel"].model_copy(update={"zone": ("H3",)})

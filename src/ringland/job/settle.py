@@ -195,8 +195,11 @@ def _ways_told(
     asked: _Asked, ways: list[Way], question: Question | None, budget: Budget | None
 ) -> str:
     if ways:
-        words = " or ".join(way_words(asked.value, way, asked.present) for way in ways[:AT_MOST])
-        return f"{words} would settle it, if it shows the same; otherwise"
+        told = ways[:AT_MOST]
+        gauges = [way.what for way in told if way.kind == "gauge"]
+        words = [way_words(asked.value, way, asked.present) for way in told if way.kind != "gauge"]
+        words += [f"{' or '.join(gauges)} instead of {asked.present.label}"] if gauges else []
+        return f"{' or '.join(words)} would settle it, if it shows the same; otherwise"
     if borrowed := _borrowed(asked, question, budget):
         return f"nothing on the shelf settles it, a {borrowed} would; otherwise"
     needed = needed_u(question) if question else None

@@ -94,6 +94,7 @@ def _extremes(places: Mapping[str, Value]) -> Value:
         budget=read[wide].budget,
         least=read[tight].estimate,
         least_budget=read[tight].budget,
+        warmth=read[wide].warmth,
         place=wide,
     )
 
