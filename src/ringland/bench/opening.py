@@ -10,7 +10,8 @@ from ringland.bench.names import nearest
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
 from ringland.job.entries import Baseline, Fact, Gauge, GaugeUsed, JobOpened
-from ringland.job.gauging import permissible_error
+from ringland.job.gauging import measure_of, permissible_error
+from ringland.job.settings.wrenches import wrenches
 from ringland.job.shop import (
     BaselineSet,
     GaugeShelved,
@@ -49,15 +50,34 @@ def add_gauge(bench: Bench, gauge: Gauge) -> Gauge:
                 parse_quantity(text, kind)
         except QuantityError as error:
             problems.append(f"{what.replace('_', ' ')}: {error}")
-    for leaf in gauge.leaves:
+    for what, text in (("length", gauge.length), *(("leaf", leaf) for leaf in gauge.leaves)):
         try:
-            parse_quantity(leaf, "length")
+            if text:
+                parse_quantity(text, "length")
         except QuantityError as error:
-            problems.append(f"leaf {leaf}: {error}")
+            problems.append(f"{what} {text}: {error}")
+    problems += [] if problems else _unusable(gauge)
     if problems:
         raise Refused(*problems)
     bench.keep_shop("shelf", [GaugeShelved(gauge)])
     return gauge
+
+
+def _unusable(gauge: Gauge) -> list[str]:
+    """Say what makes a gauge that reads well one by one impossible as a whole."""
+    is_wrench = gauge.kind == "torque wrench"
+    scale = [gauge.low, gauge.high, *([gauge.resolution] if is_wrench else [])]
+    if is_wrench and not all(scale):
+        return ["say its scale, or no setting can be told: from 10 N·m, to 60 N·m, step 1 N·m"]
+    if len({parse_quantity(each).unit for each in scale if each}) > 1:
+        return [f"its scale is {', '.join(filter(None, scale))}: write it in one unit"]
+    try:
+        if gauge.kind in HABITS:
+            measure_of(gauge)
+        wrenches({gauge.id: gauge})
+    except ValueError as error:
+        return [str(error)]
+    return []
 
 
 def add_machine(
@@ -71,19 +91,19 @@ def add_machine(
     """Add a machine, or note more of one. Raises Refused."""
     if not machine.name or set(machine.name) & set("/ \t"):
         raise Refused(f"{machine.name!r}: name a machine in one word, such as oxbow-3")
-    problems = []
-    for what, text, kind in (
-        ("altitude", machine.altitude, "length"),
-        ("hours", hours, "time"),
-        ("baseline", baseline.value if baseline else "", "pressure"),
-    ):
-        try:
-            if text:
-                parse_quantity(text, kind)
-        except QuantityError as error:
-            problems.append(f"{what}: {error}")
+    problems = [
+        *_unreadable("altitude", machine.altitude, "length"),
+        *_unreadable("hours", hours, "time"),
+        *_unreadable("baseline", baseline.value if baseline else "", "pressure"),
+    ]
+    for part, text in (part_hours or {}).items():
+        problems += _unreadable(f"hours of the {part}", text, "time", default="h")
     if machine.sheet:
-        sheets.load(Path(machine.sheet), machine.variant or None)
+        sheet = sheets.load(Path(machine.sheet), machine.variant or None).sheet
+        for part in set(part_hours or {}) - set(sheet.parts):
+            near = nearest(part, list(sheet.parts))
+            hint = f" Did you mean {near}?" if near else ""
+            problems.append(f"the engine has no part {part!r}.{hint}")
     if problems:
         raise Refused(*problems)
     facts: list[ShopFact] = [machine]
@@ -91,6 +111,15 @@ def add_machine(
     facts += [BaselineSet(baseline)] if baseline else []
     facts += [PartHoursNoted(part, text) for part, text in (part_hours or {}).items()]
     bench.keep_shop(f"machine/{machine.name}", facts)
+
+
+def _unreadable(what: str, text: str, kind: str, *, default: str | None = None) -> list[str]:
+    try:
+        if text:
+            parse_quantity(text, kind, default=default)
+    except QuantityError as error:
+        return [f"{what}: {error}"]
+    return []
 
 
 def read_hours(bench: Bench, machine: str, hours: str) -> None:

@@ -49,7 +49,7 @@ def add(
     from ringland.job.entries import Gauge
 
     *numbers, unit = leaves.split() or [""]
-    stack = tuple(f"{number} {unit}" for number in numbers)
+    stack = tuple(f"{number} {unit}" for number in numbers) or ((leaves,) if leaves else ())
     made = Gauge(
         name, kind, permissible_error, resolution, low, high, stack, set_with, calibrated, length
     )

@@ -45,7 +45,10 @@ def add(
     from ringland.job.shop import MachineAdded
 
     reference = Baseline(baseline, baseline_gauge, hours, altitude) if baseline else None
-    parts = dict(each.split("=", 1) for each in part_hours if "=" in each)
+    for each in part_hours:
+        if "=" not in each:
+            raise click.UsageError(f"{each!r}: write a part and its hours, as in piston=41.6 h")
+    parts = dict(each.split("=", 1) for each in part_hours)
     path = str(sheet.resolve()) if sheet else ""
     with the_bench(store, by) as bench:
         added = MachineAdded(name, path, variant, altitude)
