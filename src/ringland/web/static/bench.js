@@ -209,7 +209,7 @@
       if (sessionStorage.getItem(key) === mark) { return; }
       return fetch("/api/jobs/" + encodeURIComponent(body.dataset.job) + "/changes?pages=true").then(function (r) { return r.json(); }).then(function (said) {
         sessionStorage.setItem(key, mark);
-        reg.active.postMessage({ keep: said.pages.concat(["/"]) });
+        reg.active.postMessage({ keep: [location.pathname + location.search].concat(said.pages, ["/"]) });
       });
     }).catch(function () { });
   }
