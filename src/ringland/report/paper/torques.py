@@ -64,11 +64,14 @@ def _log(group: FastenerGroup, tightening: Tightening) -> Iterator[Block]:
     stages, pulls = stages_in(group, tightening), tightening.pulls
     days = dict.fromkeys((pull.by, pull.at[:10]) for pull in pulls.values())
     rows: list[tuple[str | Cell, ...]] = []
+    again = any(pull.fact.retorque for pull in pulls.values())
+    columns = [*range(1, stages + 1), *([stages + 1] if again else [])]
     for position in range(1, group.count + 1):
-        of_one = [pulls.get((stage, position)) for stage in range(1, stages + 1)]
+        of_one = [pulls.get((stage, position)) for stage in columns]
         rows.append((str(position), *(_pulled(pull, alone=len(days) == 1) for pull in of_one)))
     names = [stage_name(group, stage, stages) for stage in range(1, stages + 1)]
-    yield Table(("no.", *names), tuple(rows), (8, *[30] * stages))
+    names += ["after the heat, cold"] if again else []
+    yield Table(("no.", *names), tuple(rows), (8, *[30] * len(columns)))
     tools = [tool for tool in dict.fromkeys(_tool(pull.fact) for pull in pulls.values()) if tool]
     by = "; ".join(f"{person} on {day}" for person, day in days)
     yield Text(f"By {by}, with {'; '.join(tools) or 'no torque wrench'}.", "note")
