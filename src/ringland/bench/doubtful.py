@@ -10,7 +10,7 @@ from ringland.bench.refusal import Asked, Offer
 from ringland.job.case import Case
 from ringland.job.entries import Condition, Gauge
 from ringland.job.slips import Slip, slip_of
-from ringland.job.slips_beside import Last, Typed, beside_slip, sizes_of
+from ringland.job.slips_beside import Last, Typed, beside_slip, copied_slip, sizes_of
 from ringland.job.slips_gauge import gauge_slip
 from ringland.quantity import Quantity
 
@@ -32,13 +32,22 @@ class Line:
         if quantity.unit.kind != self.case.book.sheet.checks[self.check].unit:
             return ""  # minutes of a leak test, the altitude of a compression
         line = {at: size for at, size in self.values.items() if at != place}
-        typed = Typed(self.case, self.check, self.condition, place, quantity, line, self.last)
+        typed = Typed(self.case, self.check, self.condition, place, quantity, line)
         slip = (
             slip_of(self.case, self.check, quantity)
             or (gauge_slip(self.gauge, quantity) if self.gauge else None)
             or beside_slip(typed)
         )
         self.values[place] = quantity.si
+        if slip is None:
+            return ""
+        self.slips.append(slip)
+        return slip.question
+
+    def copied(self) -> str:
+        """Return the question whether the whole line was measured today, empty where it was."""
+        key = (self.check, self.condition)
+        slip = copied_slip(self.case, key, self.values, self.last) if self.last else None
         if slip is None:
             return ""
         self.slips.append(slip)

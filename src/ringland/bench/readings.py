@@ -128,6 +128,8 @@ def take(
         raise Refused(f"{check}: {error}") from None
     line = Line(case, check, condition, gauge, last)
     readings = [replace(reading, how=how) for reading in _readings(line, words, taking, habits)]
+    if copied := line.copied():
+        readings = [replace(reading, insisted=reading.insisted or copied) for reading in readings]
     if line.slips and not taking.insist:
         raise line.asked()
     if not readings:

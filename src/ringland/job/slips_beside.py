@@ -33,7 +33,7 @@ class Last:
 class Typed:
     """A value as it was typed, and what was typed with it.
 
-    line : values of the same line at other places, SI; last : the machine's last job
+    line : values of the same line at other places, SI
     """
 
     case: Case
@@ -42,12 +42,11 @@ class Typed:
     place: str
     quantity: Quantity
     line: Mapping[str, float]
-    last: Last | None = None
 
 
 def beside_slip(typed: Typed) -> Slip | None:
     """Ask about a value that does not fit what stands beside it."""
-    return _neighbour_slip(typed) or _clearance_slip(typed) or _ghost_slip(typed)
+    return _neighbour_slip(typed) or _clearance_slip(typed)
 
 
 def _neighbour_slip(typed: Typed) -> Slip | None:
@@ -66,7 +65,9 @@ def _neighbour_slip(typed: Typed) -> Slip | None:
         return None
     unit, room = quantity.unit, NEIGHBOURS_APART / 3
     low, high = min(values), max(values)
+    alone = f"the other reads {unit.from_si(low):.3f} {unit.name}"
     said = f"the others read {unit.from_si(low):.3f} to {unit.from_si(high):.3f} {unit.name}"
+    said = alone if low == high else said
     likely = one_slip_away(quantity, lambda size: low - room <= size <= high + room)
     also = f" Did you mean {likely[0]}?" if likely else ""
     question = f"{typed.check} {typed.place} {quantity}: is that right? {said.capitalize()}.{also}"
@@ -143,35 +144,40 @@ def sizes_of(state: State) -> dict[Place, frozenset[float]]:
     return found
 
 
-def _ghost_slip(typed: Typed) -> Slip | None:
-    """Ask whether it was measured today, where sizes equal the last job's to the last digit."""
-    last = typed.last
-    band = plausible(typed.case, typed.check)
-    if last is None or band is None or band.nominal is None:  # a leaf may well be the same again
+def copied_slip(
+    case: Case, key: tuple[str, Condition], line: Mapping[str, float], last: Last
+) -> Slip | None:
+    """Ask whether it was measured today, where sizes equal the last job's to the last digit.
+
+    key : check and condition of the line; line : its values by place, SI
+    """
+    now = {(*key, place): frozenset([size]) for place, size in line.items()}
+    if not _is_size(case, key[0]) or not any(_same(last, at, now[at]) for at in now):
         return None
-    if not _same(typed, last, typed.place, typed.quantity.si) or _insisted(typed, last):
-        return None
-    alike = 1 + sum(_same(typed, last, place, size) for place, size in typed.line.items())
-    other = 0
-    for (check, condition, place), sizes in sizes_of(typed.case.state).items():
-        before = last.sizes.get((check, condition, place))
-        known = plausible(typed.case, check)
-        if not before or not sizes or known is None or known.nominal is None:
-            continue
-        alike, other = (alike + 1, other) if sizes <= before else (alike, other + 1)
-    if alike < SAME_TO_THE_DIGIT or other:
+    now |= {at: sizes for at, sizes in sizes_of(case.state).items() if at not in now}
+    read = [
+        at for at, sizes in now.items() if sizes and last.sizes.get(at) and _is_size(case, at[0])
+    ]
+    alike = [at for at in read if _same(last, at, now[at])]
+    # one that differs was measured; and it is asked once
+    if len(alike) < max(SAME_TO_THE_DIGIT, len(read)) or _answered(case, last):
         return None
     return Slip(
-        f"{typed.check} {typed.place} {typed.quantity}: {alike} sizes equal those of job {last.job} "
-        f"({last.day}) to the last digit. Measured today?"
+        f"{len(alike)} sizes equal those of job {last.job} ({last.day}) to the last digit. "
+        "Measured today?"
     )
 
 
-def _same(typed: Typed, last: Last, place: str, size: float) -> bool:
-    return size in last.sizes.get((typed.check, typed.condition, place), frozenset())
+def _is_size(case: Case, check: str) -> bool:
+    """A bore or a skirt; a leaf may well be the same again."""
+    band = plausible(case, check)
+    return band is not None and band.nominal is not None
 
 
-def _insisted(typed: Typed, last: Last) -> bool:
-    """Whether someone already answered for it in this job."""
-    facts = (entry.fact for entry in typed.case.state.active())
+def _same(last: Last, at: Place, sizes: frozenset[float]) -> bool:
+    return sizes <= last.sizes.get(at, frozenset())
+
+
+def _answered(case: Case, last: Last) -> bool:
+    facts = (entry.fact for entry in case.state.active())
     return any(isinstance(f, ReadingTaken) and f"of job {last.job} " in f.insisted for f in facts)
