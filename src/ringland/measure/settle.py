@@ -62,7 +62,7 @@ def needed_u(question: Question) -> float | None:
     low, high = 0.0, 1000 * distance
     if question.verdict_at(high) != "undecided":
         return inf
-    for _ in range(60):
+    for _ in range(40):  # to 1e-9 of the distance
         middle = (low + high) / 2
         low, high = (low, middle) if question.verdict_at(middle) == "undecided" else (middle, high)
     return low
