@@ -48,6 +48,15 @@ def test_a_break_in_a_stage_begins_it_again() -> None:
     assert found.pulled == (2,)
 
 
+def test_a_stage_begun_again_from_its_first_nut_does_not_count_the_pulls_before_the_break() -> None:
+    again = stage(1, 1, at="10:26")
+    found = nuts(*stage(1, 1, 3), *again, now="2026-05-02T10:27:00+02:00")
+    assert (found.pulled, found.next) == ((1,), 3)
+    other = stage(1, 1, 2, 4, by="Ben", at="10:26")
+    found = nuts(*stage(1, 1, 3), *other, now="2026-05-02T10:27:00+02:00")
+    assert (found.stage, found.pulled, found.next) == (1, (1, 2, 4), 3)
+
+
 def test_a_break_between_stages_voids_nothing() -> None:
     found = nuts(*stage(1), *stage(2, at="10:45"), now="2026-05-02T10:46:00+02:00")
     assert (found.stage, found.again) == (3, "")

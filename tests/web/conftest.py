@@ -12,7 +12,12 @@ from tests.web.shed import Server, fill
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 MAC = "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
-QUIET = ["--disable-quic", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
+QUIET = [
+    "--disable-quic",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 
 
 def chromium() -> str:

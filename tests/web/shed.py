@@ -35,9 +35,7 @@ GAUGES = (
     Gauge("CT-1", "cap tester", resolution="0.01 bar", high="2 bar"),
     Gauge("CP-1", "caliper", "0.02 mm", "0.01 mm"),
     Gauge("SO-1", "solder", "0.03 mm", "0.01 mm"),
-    Gauge(
-        "TW-2", "torque wrench", "", "0.5 N·m", "5 N·m", "60 N·m", length="300 mm"
-    ),
+    Gauge("TW-2", "torque wrench", "", "0.5 N·m", "5 N·m", "60 N·m", length="300 mm"),
     Gauge("TW-1", "torque wrench", "", "0.1 N·m", "1 N·m", "15 N·m"),
 )
 SHEET = Path(str(files("ringland.demo").joinpath("tarrow-124.yaml")))

@@ -3,7 +3,7 @@
 import re
 from pathlib import Path
 
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
+from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
 from ringland.job.entries import FindingNoted, ReadingTaken, StepDone
 from tests.web.conftest import chromium, flags
@@ -163,20 +163,16 @@ def test_an_entry_that_is_refused_needs_the_person_and_does_not_hold_up_the_rest
 
 
 def test_on_a_plain_connection_entries_wait_in_the_open_page(
-    browser: Browser, shed: Path, tmp_path: Path
+    playwright: Playwright, shed: Path
 ) -> None:
-    server = Server(shed, "--lan", "--host", "bench.test")
+    server = Server(shed, "--host", "bench.test")
     server.start()
-    context = browser.new_context()
+    rules = "--host-resolver-rules=MAP bench.test 127.0.0.1"
+    browser = playwright.chromium.launch(executable_path=chromium(), args=[*flags(), rules])
     try:
-        page = context.new_page()
-        # a name that is not this machine's: no secure context, so no worker
-        address = f"http://127.0.0.1:{server.port}"
-        page.goto(f"{address}/job/1/findings")
-        page.add_init_script("Object.defineProperty(window, 'isSecureContext', {value: false})")
-        page.add_init_script("delete Navigator.prototype.serviceWorker")
-        page.add_init_script("delete Navigator.prototype.locks")
-        page.reload()
+        page = browser.new_page()
+        page.goto(f"http://bench.test:{server.port}/job/1/findings")
+        assert not page.evaluate("isSecureContext || 'serviceWorker' in navigator")
         server.kill()
         page.evaluate("document.querySelectorAll('details').forEach(d => { d.open = true })")
         page.get_by_role("button", name="I see it: metal specks").first.click()
@@ -184,7 +180,7 @@ def test_on_a_plain_connection_entries_wait_in_the_open_page(
         server.start()
         until_sent(page)
     finally:
-        context.close()
+        browser.close()
         server.kill()
     with bench_at(shed) as bench:
         facts = [entry.fact for entry in bench.entries("1")]
@@ -205,4 +201,3 @@ def test_a_step_ticked_while_away_keeps_the_time_it_was_ticked(
     with bench_at(shed) as bench:
         ticked = [e for e in bench.entries("1") if isinstance(e.fact, StepDone)]
     assert [entry.at for entry in ticked] == [at]
-

@@ -5,6 +5,7 @@ stage in hand: a break longer than `LONGEST_BREAK`, two people who both say they
 fastener, and the group being let off (which starts the whole group anew).
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
@@ -58,16 +59,35 @@ def pulled(before: Tightening, fact: FastenerPulled, entry: Entry) -> Tightening
     same = before.pulls.get((fact.stage, fact.position))
     in_stage = before.done_in(fact.stage)
     earlier = tuple(each for each in before.repeat if each[0] != fact.stage)
-    if same is not None and same.by != entry.by:
+    rested = bool(in_stage) and is_broken(max(p.at for p in in_stage.values()), entry.at)
+    if same is not None and same.by != entry.by and not rested:
         both = f"{same.by} and {entry.by} both say they pulled number {fact.position}"
         pulls = _without(before.pulls, fact.stage)
         return Tightening(pulls, (*earlier, (fact.stage, both)), pull, entry.act)
     pulls, repeat = dict(before.pulls), before.repeat
-    if in_stage and same is None and is_broken(max(p.at for p in in_stage.values()), entry.at):
-        pulls = _without(pulls, fact.stage)
-        repeat = (*earlier, (fact.stage, f"{len(in_stage)} were pulled before a break"))
+    if same is None and len(since_break(in_stage, entry.at)) < len(in_stage):
+        fresh = since_break(in_stage, entry.at)
+        pulls = _without(pulls, fact.stage) | {(fact.stage, p): each for p, each in fresh.items()}
+        gone = len(in_stage) - len(fresh)
+        repeat = (*earlier, (fact.stage, f"{gone} were pulled before a break"))
     pulls[fact.stage, fact.position] = pull
     return Tightening(pulls, repeat, pull)
+
+
+def since_break(in_stage: Mapping[int, Pull], now: str) -> dict[int, Pull]:
+    """Return the pulls of a stage that is not complete which no break parts from now.
+
+    A stage begun again from its first fastener after a break holds older pulls of the others;
+    they do not count.
+    """
+    found: dict[int, Pull] = {}
+    after = now
+    for position, pull in sorted(in_stage.items(), key=lambda each: each[1].at, reverse=True):
+        if is_broken(pull.at, after):
+            break
+        found[position] = pull
+        after = pull.at
+    return found
 
 
 def is_broken(last: str, now: str) -> bool:

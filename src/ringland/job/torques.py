@@ -9,7 +9,7 @@ from ringland.fasten.stages import Moved, Movement, judge_movement
 from ringland.job.book import Book
 from ringland.job.entries import FastenerPulled
 from ringland.job.fold import State
-from ringland.job.tightening import Pull, Tightening, is_broken
+from ringland.job.tightening import Pull, Tightening, since_break
 from ringland.quantity import parse_quantity, show_number
 from ringland.sheet.model import FastenerGroup
 
@@ -51,9 +51,10 @@ def progress(book: Book, state: State, now: str, name: str) -> Progress:
     stage = tightening.stage_in_hand(stages, group.count)
     in_hand = tightening.done_in(stage) if stage else {}
     again = next((why for number, why in tightening.repeat if number == stage), "")
-    if in_hand and not again and is_broken(max(p.at for p in in_hand.values()), now):
+    fresh = since_break(in_hand, now)
+    if in_hand and not fresh:
         again = _left_at(in_hand, group, stage or 1)
-        in_hand = {}
+    in_hand = fresh
     left = [position for position in order if position not in in_hand]
     return Progress(
         name,
