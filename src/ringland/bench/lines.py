@@ -13,6 +13,7 @@ from ringland.bench import answers, work
 from ringland.bench.bench import Bench, Outcome
 from ringland.bench.doubtful import last_job
 from ringland.bench.names import Kind, find, must_find, nearest, spellings
+from ringland.bench.points import points_of
 from ringland.bench.readings import (
     NOT_OURS,
     Habits,
@@ -160,6 +161,9 @@ class Prompt:
         named = must_find(self.case.book.sheet, words, "check")
         shelf, last = self.bench.shelf().gauges, last_job(self.bench, self.job)
         case, taking, habits = self.case, self.taking, self.habits
+        if named.rest and named.rest[0].casefold() == "points":
+            rest = named.rest[1:]
+            return self._keep(points_of(case, named.name, rest, taking, habits, shelf))
         return self._keep(take(case, named.name, named.rest, taking, habits, shelf, last=last))
 
     def _torque(self, words: list[str]) -> Reply:

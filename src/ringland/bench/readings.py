@@ -120,7 +120,7 @@ def take(
     if content.of:
         raise Refused(f"{check} is worked out from {' and '.join(content.of)}: read those")
     condition = taking.condition or condition_now(case, check)
-    gauge = _gauge(content, taking, habits, shelf)
+    gauge = gauge_for(content, taking, habits, shelf)
     try:
         kind = LEAK_DOWN if content.unit == "share" else content.method
         words, how = take_out(words, kind)
@@ -157,7 +157,10 @@ def _usage(content: Check) -> str:
     return "Write the value with its unit, or a word such as 'good', 'bad', 'not sure'."
 
 
-def _gauge(content: Check, taking: Taking, habits: Habits, shelf: dict[str, Gauge]) -> Gauge | None:
+def gauge_for(
+    content: Check, taking: Taking, habits: Habits, shelf: dict[str, Gauge]
+) -> Gauge | None:
+    """Return the gauge that is named, the one used last, or the only one of the best kind."""
     if taking.gauge == NOT_OURS:
         return None
     if taking.gauge:

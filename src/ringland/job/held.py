@@ -12,7 +12,6 @@ from ringland.job.value import Value
 from ringland.job.verdict import Limits, Verdict, Word
 from ringland.measure import conformance
 from ringland.measure.conformance import Interval
-from ringland.measure.form import ranges_within
 from ringland.quantity import Estimate, Unit, decimals_for, show, show_number
 
 Side = tuple[conformance.Verdict, float]  # what one side decides, and its probability
@@ -51,7 +50,7 @@ def _of_number(norms: Norms, value: Value, limits: Limits) -> Side:
     estimate = value.estimate
     assert estimate is not None
     if value.form is not None and limits.upper is not None:
-        shown = ranges_within(value.form.groups, noise=value.form.noise, upper=limits.upper)
+        shown = value.form.within(limits.upper)
         word = shown.verdict(prove=norms.prove, disprove=norms.disprove)
         return word, shown.probability
     least = value.least or estimate

@@ -17,7 +17,6 @@ from ringland.job.gauging import LIKE, measure_of, number_of
 from ringland.job.value import Value
 from ringland.job.verdict import Limits, Settles, Verdict
 from ringland.measure.estimates import Budget, MeasureError, mean_of_repeats
-from ringland.measure.form import ranges_within
 from ringland.measure.gaps import next_thicker, stack_of
 from ringland.measure.gauges import HABITS, noise_of
 from ringland.measure.gauges import Gauge as Measure
@@ -167,12 +166,12 @@ def _finer_for_form(asked: _Asked) -> Iterator[Way]:
     form, upper = asked.value.form, asked.limits.upper
     assert form is not None
     assert upper is not None
-    at = max(each for group in form.groups for each in group)
+    at = max((each for group in form.groups for each in group), default=0.0)
     for gauge in _shelf(asked):
         noise = noise_of(gauge, at)
         if noise >= form.noise or gauge.label == asked.present.label:
             continue
-        found = ranges_within(form.groups, noise=noise, upper=upper)
+        found = form.within(upper, noise)
         word = found.verdict(prove=asked.norms.prove, disprove=asked.norms.disprove)
         if word != "undecided":
             yield Way("gauge", gauge.label, 1, noise * sqrt(2), word)

@@ -13,6 +13,7 @@ from ringland.job.entries import Condition, Evidence, ReadingTaken
 from ringland.job.fold import Said, State
 from ringland.measure.conformance import Interval
 from ringland.measure.estimates import Budget
+from ringland.measure.form import FormConformance, face_within, ranges_within
 from ringland.quantity import Estimate, Unit
 from ringland.sheet.model import Check
 
@@ -25,10 +26,19 @@ class Form:
 
     groups : the sizes among which it is the largest range, SI
     noise : standard uncertainty of each, without what is common to all, SI
+    face : instead of groups, the points of a face: x, y, height, SI
     """
 
     groups: tuple[tuple[float, ...], ...]
     noise: float
+    face: tuple[tuple[float, float, float], ...] = ()
+
+    def within(self, upper: float, noise: float | None = None) -> FormConformance:
+        """Return how surely it lies within a limit, with its own noise or another gauge's."""
+        each = self.noise if noise is None else noise
+        if self.face:
+            return face_within(self.face, noise=each, upper=upper)
+        return ranges_within(self.groups, noise=each, upper=upper)
 
 
 @dataclass(frozen=True, slots=True)

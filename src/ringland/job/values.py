@@ -15,11 +15,13 @@ from ringland.job.differences import (
     largest,
     out_of_round,
     profile_notes,
+    repeat_of,
     smallest,
     spread,
     taper,
 )
 from ringland.job.entries import Condition, ReadingTaken
+from ringland.job.faces import is_point, of_points
 from ringland.job.fold import Said, State
 from ringland.job.gauging import SPOKEN, one_place
 from ringland.job.value import CONDITIONS, Method, Source, Value, conditions_of, work_of
@@ -55,12 +57,23 @@ def single(source: Source, check: str, condition: Condition) -> Value | None:
     by_place: dict[str, list[Said[ReadingTaken]]] = {}
     for said in readings:
         by_place.setdefault(said.fact.place, []).append(said)
+    points = {place: each for place, each in by_place.items() if is_point(place)}
+    if points and is_point(readings[-1].fact.place):
+        return _face(source, check, points)
+    by_place = {place: each for place, each in by_place.items() if place not in points}
     if "" in by_place and readings[-1].fact.place:
         del by_place[""]  # read place by place since: that tells more than one reading of all
     places = {place: one_place(source, check, each) for place, each in by_place.items()}
     if len(places) == 1:
         return replace(next(iter(places.values())), places=places, place=next(iter(places)))
     return _extremes(places)
+
+
+def _face(source: Source, check: str, readings: Mapping[str, list[Said[ReadingTaken]]]) -> Value:
+    places = {place: one_place(source, check, each) for place, each in readings.items()}
+    whole = replace(_extremes(places), doubt="")
+    noise = repeat_of(source, whole, check) if whole.estimate else 0.0
+    return of_points(whole, places, noise)
 
 
 def _extremes(places: Mapping[str, Value]) -> Value:

@@ -117,6 +117,7 @@ class Check(Content):
     convention: Literal["", "range over heights", "top minus bottom"] = Field(
         "", description="for a taper: how it is taken; over all heights when empty"
     )
+    face: Flag = Field(False, description="a flat face: it may be read at points too")
     judged_with: Names = Field(
         (), description="parts that must be new when it is judged: a worn one adds play of its own"
     )
