@@ -15,7 +15,7 @@ from starlette.types import Scope
 
 from ringland.bench.refusal import Refused
 from ringland.store import NoPhoto, StoreError
-from ringland.web import jobs, people, shop, things
+from ringland.web import jobs, people, sheets, shop, things
 from ringland.web.api import api
 from ringland.web.devices import Devices
 from ringland.web.guard import LOG, Guard
@@ -30,6 +30,7 @@ ROUTES = [
     *jobs.ROUTES,
     *things.ROUTES,
     *people.ROUTES,
+    *sheets.ROUTES,
 ]
 
 

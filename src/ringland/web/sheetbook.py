@@ -4,9 +4,20 @@ A sheet's name is made of letters, digits and dashes, so that no path from outsi
 """
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 from ringland.bench.refusal import Refused
+from ringland.bench.sheets import common_sheets
+from ringland.quantity import QuantityError
+from ringland.sheet.asking import Doubt, Habits, Taken, take
+from ringland.sheet.fastener import parse_fastener
+from ringland.sheet.figure import parse_figure, split_page
+from ringland.sheet.figures import kind_of
+from ringland.sheet.load import Loaded, load_common, load_sheet
+from ringland.sheet.model import Question, Sheet
+from ringland.sheet.text import BadSheet, Tree, read_source
+from ringland.sheet.writing import Draft, line_of, scalar, sheet_text, together
 
 NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
 FOLDER = "sheets"
@@ -34,3 +45,73 @@ def new_file(folder: Path, engine: str) -> Path:
         raise Refused(f"there is a sheet {name} already: open it")
     (folder / FOLDER).mkdir(parents=True, exist_ok=True)
     return folder / FOLDER / f"{name}.yaml"
+
+
+def start(engine: str, common: str, not_fitted: tuple[str, ...]) -> str:
+    """Return the text of a new sheet. Raises Refused."""
+    if common not in common_sheets():
+        raise Refused(f"there is no common sheet {common!r}: {', '.join(common_sheets())}")
+    general = load_common(common_sheets()[common], f"{common}.yaml").sheet
+    unknown = [each for each in not_fitted if each not in general.features]
+    if unknown:
+        raise Refused(f"{unknown[0]!r} is no feature of it: {', '.join(general.features)}")
+    return sheet_text(Draft(" ".join(engine.split()), common, not_fitted), general)
+
+
+def with_answer(text: str, question: Question, answer: str, *, insist: bool) -> str | Doubt:
+    """Return the sheet's text with one more figure, or the question that comes first.
+
+    Raises Refused for an answer that is no figure, and for a sheet that the page cannot write.
+    """
+    sheet = checked(text).sheet
+    try:
+        taken = take(sheet, question, answer, habits=Habits(), insist=insist)
+        if isinstance(taken, Doubt):
+            return taken
+        tree = read_source(text, "the sheet").tree
+        section = "fasteners" if question.figure in sheet.fasteners else "figures"
+        lines = tree.get(section, {})
+        before = lines.get(question.figure, "")
+        line = line_of(sheet, question.figure, _with_before(sheet, question.figure, before, taken))
+    except QuantityError as error:
+        raise Refused(f"{question.ask}: {error}") from None
+    made = written({**tree, section: {**lines, question.figure: line}})
+    checked(made)
+    return made
+
+
+def _with_before(sheet: Sheet, name: str, before: object, taken: Taken) -> Taken:
+    """What stood there already: the other half of the figure, the other clauses of a group."""
+    if not isinstance(before, str) or not before:
+        return taken
+    if name in sheet.fasteners:
+        fields = parse_fastener(before)
+        fields.pop("torque", None)
+        return replace(taken, fastener={**fields, **taken.fastener})
+    said, page = split_page(before)
+    old = Taken(parse_figure(said, kind_of(sheet, name) or "length"), page)
+    return together(old, taken)
+
+
+def written(tree: Tree) -> str:
+    """Return the text of a sheet of plain lines. Raises Refused for one with more in it."""
+    out = []
+    for key, value in tree.items():
+        if isinstance(value, str):
+            out.append(f"{key}: {scalar(value)}")
+        elif isinstance(value, list) and all(isinstance(each, str) for each in value):
+            out.append(f"{key}: {', '.join(value) or '[]'}")
+        elif isinstance(value, dict) and all(isinstance(each, str) for each in value.values()):
+            out.append(f"{key}:")
+            out += [f"  {scalar(name)}: {scalar(text)}" for name, text in value.items()]
+        else:
+            raise Refused(f"{key}: the page writes plain lines only: edit the sheet's text below")
+    return "".join(f"{line}\n" for line in out)
+
+
+def checked(text: str) -> Loaded:
+    """Load a text as the file would be. Raises Refused with every problem, by line and column."""
+    try:
+        return load_sheet(text, "sheet", common_sheets())
+    except BadSheet as error:
+        raise Refused(*map(str, error.problems)) from None
