@@ -18,7 +18,7 @@ from ringland.store import NoPhoto, StoreError
 from ringland.web import jobs, people, sheets, shop, things
 from ringland.web.api import api
 from ringland.web.devices import Devices
-from ringland.web.guard import LOG, Guard
+from ringland.web.guard import HEADERS, LOG, Guard
 from ringland.web.shed import Shed
 from ringland.web.templating import build, environment
 from ringland.web.visit import Site, Visit
@@ -122,7 +122,10 @@ async def _store_error(request: Request, error: Exception) -> Response:
 
 async def _broken(request: Request, error: Exception) -> Response:
     logging.getLogger("ringland.web").exception("%s failed", request.url.path, exc_info=error)
-    return _page(request, 500, "Something is wrong in Ringland itself. Nothing was kept.")
+    answer = _page(request, 500, "Something is wrong in Ringland itself. Nothing was kept.")
+    for name, value in HEADERS.items():  # this answer is made outside the guard
+        answer.headers[name.decode()] = value.decode()
+    return answer
 
 
 __all__ = ["ROUTES", "Route", "create_app"]

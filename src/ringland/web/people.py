@@ -101,7 +101,7 @@ def devices_page(seen: Visit) -> Response:
         code=code,
         picture=picture,
         own=seen.device.hash if seen.device else "",
-        here=seen.device is None,
+        serves=seen.device is None,
     )
 
 
