@@ -200,9 +200,9 @@ def test_numbers_behind_a_verdict_stand_in_its_unit() -> None:
 WORN = {"H1X": "53.216", "H1Y": "53.221", "H2X": "53.225", "H3X": "53.210", "H3Y": "53.212"}
 
 
-def with_convention(convention: str) -> Case:
+def with_convention(convention: str, grid: Mapping[str, str] = WORN) -> Case:
     """The Tarrow with a convention of its own for taper: an additive word of the sheet."""
-    plain = job(*bore(WORN))
+    plain = job(*bore(grid))
     checks = plain.book.sheet.checks
     taper = checks["taper"].model_copy(update={"convention": convention})
     sheet = plain.book.sheet.model_copy(update={"checks": {**checks, "taper": taper}})
@@ -216,6 +216,12 @@ def test_taper_is_taken_by_the_convention_that_the_sheet_names_and_says_which() 
     assert number(ends, "taper").value == pytest.approx(0.009e-3, abs=NANOMETRE)
     assert any("range over all heights" in each for each in worth(whole, "taper").notes)
     assert any("first height less the last" in each for each in worth(ends, "taper").notes)
+
+
+def test_a_bulge_in_the_middle_is_no_taper_where_only_the_ends_count() -> None:
+    bulged = {"H1X": "53.210", "H2X": "53.290", "H3X": "53.210"}
+    words = [found(with_convention(c, bulged), "taper").word for c in ("", "top minus bottom")]
+    assert words == ["beyond", "within"]
 
 
 def test_a_two_point_gauge_is_said_to_be_blind_to_three_lobes() -> None:
@@ -340,6 +346,21 @@ def test_leaves_name_the_next_one_to_try(leaves: list[tuple[str, str]], todo: st
     case = job(read("ring end gap", *made, place="bottom", gauge=FEELER))
     assert found(case, "ring end gap").word == "undecided"
     assert found(case, "ring end gap").todo == todo
+
+
+def test_a_leaf_past_the_limit_at_one_place_outweighs_a_number_at_another() -> None:
+    number = read("ring end gap", "0.595 mm", place="bottom", gauge=FEELER)
+    leaf = read("ring end gap", value("0.65 mm", "goes"), place="top", gauge=FEELER)
+    assert found(job(number), "ring end gap").word == "undecided"
+    assert found(job(number, leaf), "ring end gap").word == "beyond"
+
+
+def test_what_was_read_without_a_place_gives_way_to_the_places() -> None:
+    anywhere = read("ring end gap", value("0.30 mm", "goes"), gauge=FEELER)
+    leaves = (value("0.35 mm", "goes"), value("0.60 mm", "stops"))
+    bottom = read("ring end gap", *leaves, place="bottom", gauge=FEELER)
+    assert found(job(anywhere), "ring end gap").word == "undecided"
+    assert found(job(anywhere, bottom), "ring end gap").word == "within"
 
 
 def test_lines_under_a_straightedge_are_judged_by_the_widest() -> None:

@@ -5,8 +5,11 @@ On the invented Tarrow 124: piston class A 53.145-53.150, B 53.150-53.155, C 53.
 
 import pytest
 
+from ringland.job.book import book_of
+from ringland.job.disagree import disagreements
 from ringland.job.disagree_fit import marks_of
 from ringland.job.entries import Condition, Fact, PartRenewed, ReadingTaken, StepDone
+from ringland.job.values import values_of
 from ringland.job.verdict import Verdict
 from tests.job.making import FEELER, MICROMETER, SOLDER, bore, read, value
 from tests.job.tarrow import tarrow
@@ -130,6 +133,25 @@ def test_a_gasket_that_came_after_the_squish_tells_nothing_of_it() -> None:
         condition="as fitted",
     )  # fmt: skip
     assert found.word == "within"
+
+
+def test_what_is_lapped_after_the_squish_was_read_did_not_change_it() -> None:
+    facts: list[Fact] = [PartRenewed("base gasket", 1, "0.40 mm"), *squish("1.05", "as fitted")]
+    case = tarrow(*BEFORE, *facts, StepDone("faces lapped", "0.15 mm off"))
+    book = book_of(case.state)
+    assert disagreements(book, case.state, values_of(book, case.state)) == []
+
+
+# -- what went in against what came out --------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("filled", "told"), [("0.93 L", ""), ("0.80 L", "−16 % against what came out")]
+)
+def test_coolant_that_does_not_fit_what_came_out_is_told(filled: str, told: str) -> None:
+    facts = [read("coolant out", "0.95 L"), read("coolant in", filled, condition="as fitted")]
+    found = verdict(*facts, check="coolant in", condition="as fitted")
+    assert found.plan.startswith(told) if told else found.plan == ""
 
 
 # -- label, stamp, micrometer ------------------------------------------------------------------

@@ -20,6 +20,9 @@ from ringland.quantity import decimals_for, show_number
 from ringland.sheet.model import Check
 
 Key = tuple[str, Condition]
+DRAINED: Key = ("coolant out", "as found")
+FILLED: Key = ("coolant in", "as fitted")
+SAME_FLUID = 0.10  # share by which what goes in may differ from what came out; common practice
 SIGNS_OF_PLAN = 2.0  # standard uncertainties by which a value differs from its plan
 
 
@@ -38,6 +41,7 @@ def judge(book: Book, state: State) -> dict[tuple[str, Condition], Verdict]:
             verdicts[name, condition] = replace(verdict, overruled=overruled)
     for key, verdict in verdicts.items():
         verdicts[key] = _told_by_number(book, verdicts, verdict)
+    _against_drained(verdicts)
     for contradiction in disagreements(book, state, values):
         for key in _hanging(book, verdicts, contradiction.readings):
             verdicts[key] = replace(
@@ -49,6 +53,21 @@ def judge(book: Book, state: State) -> dict[tuple[str, Condition], Verdict]:
                 todo=contradiction.todo,
             )
     return verdicts
+
+
+def _against_drained(verdicts: dict[Key, Verdict]) -> None:
+    """Say where much less, or more, coolant went in than came out: air, or a leak."""
+    drained, filled = (verdicts.get(key) for key in (DRAINED, FILLED))
+    out, into = (v.value.estimate if v and v.value else None for v in (drained, filled))
+    if out is None or into is None or filled is None or not out.value > 0:
+        return
+    share = into.value / out.value - 1
+    if abs(share) > SAME_FLUID:
+        sign = "+" if share > 0 else ""
+        said = (
+            f"{sign}{show_number(100 * share, 0)} % against what came out: an air pocket or a leak"
+        )
+        verdicts[FILLED] = replace(filled, plan=said)
 
 
 def _hanging(book: Book, verdicts: Verdicts, readings: Sequence[Key]) -> list[Key]:
