@@ -74,6 +74,9 @@ def test_two_who_claim_one_nut_void_the_stage_and_those_after_it() -> None:
     assert found.stage == 2
     assert found.again == "Ada and Ben both say they pulled number 3"
     assert found.pulled == ()
+    claimed = [*before, *stage(2, 3, by="Ben", at="10:05")]
+    repeated = nuts(*claimed, *stage(2, by="Ben", at="10:06"))
+    assert (repeated.stage, repeated.pulled) == (3, ()), "what rested on it is void as well"
 
 
 def test_the_repeated_stage_stands_when_one_person_did_all_of_it() -> None:
