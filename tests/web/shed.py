@@ -24,7 +24,8 @@ from ringland.job.entries import Baseline, Gauge
 from ringland.job.shop import MachineAdded
 from ringland.store import open_store
 
-LEAVES = ".05 .10 .15 .20 .25 .28 .29 .30 .31 .32 .33 .35 .40 .45 .50 .55 .60 .65".split()
+LEAVES = (".05", ".10", ".15", ".20", ".25", ".28", ".29", ".30", ".31", ".32", ".33", ".35",
+          ".40", ".45", ".50", ".55", ".60", ".65")  # fmt: skip
 GAUGES = (
     Gauge("CG-1", "compression gauge", resolution="0.1 bar", high="20 bar"),
     Gauge("BG-2", "bore gauge", "4 µm", "0.001 mm", set_with="M-1"),

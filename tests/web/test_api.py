@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 import schemathesis
@@ -9,6 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from schemathesis import Case
 from schemathesis.checks import not_a_server_error
+from schemathesis.core.result import Ok
 from schemathesis.generation import GenerationMode
 from starlette.testclient import TestClient
 
@@ -37,17 +39,18 @@ def test_no_request_of_any_kind_makes_the_server_fail(app: object) -> None:
     schema = schemathesis.openapi.from_asgi("/api/openapi.json", app)
     tried = []
     for found in schema.get_all_operations():
+        assert isinstance(found, Ok), found
         operation = found.ok()
         tried.append(operation.label)
 
         @FUZZING
         @given(case=operation.as_strategy(generation_mode=GenerationMode.NEGATIVE))
-        def wrong(case: Case) -> None:
+        def wrong(case: "Case[Any]") -> None:
             case.validate_response(case.call(), checks=[not_a_server_error])
 
         @FUZZING
         @given(case=operation.as_strategy())
-        def right(case: Case) -> None:
+        def right(case: "Case[Any]") -> None:
             case.validate_response(case.call(), checks=[not_a_server_error])
 
         right()

@@ -5,8 +5,9 @@ from io import BytesIO
 from pathlib import Path
 
 from PIL import Image
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, FilePayload, Page, expect
 
+from ringland.bench.exchange import export_job, import_job
 from ringland.job.entries import FastenerPulled, HoldSigned, PhotoTaken, TimerStarted, TimerStopped
 from ringland.web.templating import url
 from tests.web.shed import Server, bench_at, say
@@ -47,9 +48,7 @@ def test_two_people_at_one_job_see_each_other_and_overwrite_nothing(
     assert [(said.by, said.fact.place) for said in readings] == [("Ada", "H1-X"), ("Ben", "H1-Y")]
 
 
-def test_a_change_made_at_the_prompt_appears_without_reloading(
-    page: Page, server: Server, shed: Path
-) -> None:
+def test_a_change_made_at_the_prompt_appears_without_reloading(page: Page, shed: Path) -> None:
     page.goto("/job/1")
     expect(page.locator("main h1")).to_have_text("Who and what")
     say(shed, "metal specks", by="Ben")
@@ -57,7 +56,7 @@ def test_a_change_made_at_the_prompt_appears_without_reloading(
 
 
 def test_what_is_being_typed_is_not_swept_away_by_a_change_elsewhere(
-    page: Page, server: Server, shed: Path
+    page: Page, shed: Path
 ) -> None:
     page.goto("/job/1/check/bore")
     page.locator("#value").press_sequentially("53.2")
@@ -69,9 +68,7 @@ def test_what_is_being_typed_is_not_swept_away_by_a_change_elsewhere(
 # -- tightening ------------------------------------------------------------------------------------
 
 
-def test_a_tightening_left_in_the_middle_begins_its_stage_again(
-    page: Page, server: Server, shed: Path
-) -> None:
+def test_a_tightening_left_in_the_middle_begins_its_stage_again(page: Page, shed: Path) -> None:
     say(shed, "torque barrel nuts with TW-2 1 ok, 3 ok", minutes_ago=26)
     page.goto(url("job", "1", "tighten", "barrel nuts"))
     expect(page.locator("main")).to_contain_text("Stage 1 begins again")
@@ -84,9 +81,7 @@ def test_a_tightening_left_in_the_middle_begins_its_stage_again(
     expect(page.locator("main")).to_contain_text("stage 2 of 4")
 
 
-def test_the_setting_for_an_adapter_in_line_is_lower_than_what_the_nut_gets(
-    page: Page, server: Server
-) -> None:
+def test_the_setting_for_an_adapter_in_line_is_lower_than_what_the_nut_gets(page: Page) -> None:
     # T_set = T L / (L + E cos a), as printed on torque adapters: 28.5 x 300 / 350 = 24.4 N·m
     page.goto(url("job", "1", "tighten", "barrel nuts") + "?wrench=TW-2&adapter=50&angle=0")
     row = page.locator("main table tr").last
@@ -94,7 +89,7 @@ def test_the_setting_for_an_adapter_in_line_is_lower_than_what_the_nut_gets(
     expect(row).to_contain_text("28.6 N·m")
 
 
-def test_a_pull_keeps_the_adapter_it_was_made_with(page: Page, server: Server, shed: Path) -> None:
+def test_a_pull_keeps_the_adapter_it_was_made_with(page: Page, shed: Path) -> None:
     page.goto(url("job", "1", "tighten", "barrel nuts") + "?wrench=TW-2&adapter=50&angle=0")
     page.locator("main button.main[name=positions]").click()
     Technician(page).answer()
@@ -106,7 +101,7 @@ def test_a_pull_keeps_the_adapter_it_was_made_with(page: Page, server: Server, s
 
 
 def test_a_hold_point_does_not_open_by_ticking_and_is_signed_by_name(
-    page: Page, server: Server, shed: Path
+    page: Page, shed: Path
 ) -> None:
     ada = Technician(page)
     ada.open("step", "causes named")
@@ -122,16 +117,14 @@ def test_a_hold_point_does_not_open_by_ticking_and_is_signed_by_name(
     expect(page.locator("main")).to_contain_text("Signed by Ada")
 
 
-def test_a_hold_point_that_can_never_be_signed_offers_no_signature(
-    page: Page, server: Server
-) -> None:
+def test_a_hold_point_that_can_never_be_signed_offers_no_signature(page: Page) -> None:
     page.goto(url("job", "1", "step", "all tight"))
     expect(page.locator("main")).to_contain_text("Nobody can sign this away")
     expect(page.get_by_role("button", name=re.compile("^Sign"))).to_have_count(0)
 
 
 def test_a_slip_is_asked_about_and_nothing_is_kept_until_it_is_answered(
-    page: Page, server: Server, shed: Path
+    page: Page, shed: Path
 ) -> None:
     ada = Technician(page)
     ada.read("bore", "53.214")
@@ -148,7 +141,7 @@ def test_a_slip_is_asked_about_and_nothing_is_kept_until_it_is_answered(
     assert kept == "53.214" or abs(float(kept) - 53.214) < 0.05
 
 
-def test_a_stop_is_shown_as_a_stop_and_says_what_it_blocks(page: Page, server: Server) -> None:
+def test_a_stop_is_shown_as_a_stop_and_says_what_it_blocks(page: Page) -> None:
     ada = Technician(page)
     ada.open("findings")
     page.evaluate("document.querySelectorAll('details').forEach(d => { d.open = true })")
@@ -158,7 +151,7 @@ def test_a_stop_is_shown_as_a_stop_and_says_what_it_blocks(page: Page, server: S
     expect(page.locator(".ask h2", has_text="Stop: metal specks")).to_be_visible()
 
 
-def test_a_wrong_reading_is_taken_back_and_stays_in_the_log(page: Page, server: Server) -> None:
+def test_a_wrong_reading_is_taken_back_and_stays_in_the_log(page: Page) -> None:
     ada = Technician(page)
     ada.read("bore", "53.214")
     ada.press("Take back my last act")
@@ -169,7 +162,7 @@ def test_a_wrong_reading_is_taken_back_and_stays_in_the_log(page: Page, server: 
 # -- clocks, photos, teaching ----------------------------------------------------------------------
 
 
-def test_starting_and_stopping_a_clock_are_entries(page: Page, server: Server, shed: Path) -> None:
+def test_starting_and_stopping_a_clock_are_entries(page: Page, shed: Path) -> None:
     ada = Technician(page)
     ada.open("check", "crankcase leak")
     page.get_by_label("Clock, minutes").fill("6")
@@ -192,12 +185,12 @@ def photo_with_place() -> bytes:
 
 
 def test_a_photo_of_the_strip_is_made_small_loses_its_data_and_is_shown_at_the_build_step(
-    page: Page, server: Server, shed: Path
+    page: Page, shed: Path
 ) -> None:
     ada = Technician(page)
     ada.open("step", "linkage released")
-    file = {"name": "a.jpg", "mimeType": "image/jpeg", "buffer": photo_with_place()}
-    page.locator("#photo-file").set_input_files([file])  # type: ignore[list-item]
+    file: FilePayload = {"name": "a.jpg", "mimeType": "image/jpeg", "buffer": photo_with_place()}
+    page.locator("#photo-file").set_input_files(file)
     page.locator("label", has_text="exhaust").first.click()
     ada.press("Keep the photo")
     kept = next(fact for fact in facts(shed) if isinstance(fact, PhotoTaken))
@@ -212,7 +205,44 @@ def test_a_photo_of_the_strip_is_made_small_loses_its_data_and_is_shown_at_the_b
     expect(page.locator("main img")).to_have_count(1)
 
 
-def test_why_it_matters_is_at_hand_but_folded(page: Page, server: Server) -> None:
+def test_a_learners_reading_stands_beside_the_instructors_and_is_judged(
+    page: Page, shed: Path
+) -> None:
+    say(shed, "gauge BG-2", "bore H1X 53.214", by="Ida")
+    say(shed, "gauge BG-2", "bore H1X 53.216", by="Lea")
+    page.goto("/job/1/check/bore?place=H1-X")
+    expect(page.locator("main")).to_contain_text("Ida and Lea at H1-X read 0.002 mm apart: their")
+    say(shed, "gauge BG-2", "bore H3X 53.214", by="Ida")
+    say(shed, "gauge BG-2", "bore H3X 53.239", by="Lea")
+    page.goto("/job/1/check/bore?place=H3-X")
+    expect(page.locator("main")).to_contain_text("read 0.025 mm apart: more than")
+
+
+def test_the_adviser_answers_a_job_by_its_file_and_the_riders_job_takes_it_in(
+    page: Page, server: Server, shed: Path, tmp_path: Path
+) -> None:
+    say(shed, "bore H1X 53.214")
+    packet = server.get("/job/1/packet.jsonl")
+    away = tmp_path / "adviser"
+    away.mkdir()
+    with bench_at(away, "Cleo") as bench:
+        import_job(bench, packet)
+    say(away, "metal specks", by="Cleo")
+    with bench_at(away, "Cleo") as bench:
+        answer = "\n".join(export_job(bench, "1")) + "\n"
+    (tmp_path / "answer.jsonl").write_text(answer, encoding="utf-8")
+    page.goto("/take-in")
+    page.get_by_label("File of a job").set_input_files(tmp_path / "answer.jsonl")
+    page.get_by_role("button", name="Take it in").click()
+    expect(page.locator("main h1")).to_contain_text("entries")
+    page.goto("/job/1")
+    expect(page.locator("main")).to_contain_text("Stop: metal specks")
+    with bench_at(shed) as bench:
+        assert len(bench.jobs()) == 1
+        assert bench.case("1").state.findings["metal specks"].by == "Cleo"
+
+
+def test_why_it_matters_is_at_hand_but_folded(page: Page) -> None:
     page.goto("/job/1/check/bore")
     why = page.locator("details", has_text="Usual mistake")
     expect(why.locator("p").first).to_be_hidden()
@@ -220,7 +250,7 @@ def test_why_it_matters_is_at_hand_but_folded(page: Page, server: Server) -> Non
     expect(why.locator("p").first).to_be_visible()
 
 
-def test_turning_the_crank_moves_the_piston_and_shuts_the_ports(page: Page, server: Server) -> None:
+def test_turning_the_crank_moves_the_piston_and_shuts_the_ports(page: Page) -> None:
     # at 0 degrees the piston stands at top dead centre: no travel, both ports shut
     page.goto("/job/1")
     expect(page.locator("#exword")).to_have_text("open")
@@ -249,9 +279,7 @@ def test_a_reading_is_kept_without_any_script(browser: Browser, server: Server, 
         assert len(bench.case("1").state.readings["bore", "as found"]) == 1
 
 
-def test_by_keyboard_alone_a_reading_is_taken_and_the_next_page_opened(
-    page: Page, server: Server
-) -> None:
+def test_by_keyboard_alone_a_reading_is_taken_and_the_next_page_opened(page: Page) -> None:
     page.goto("/job/1")
     page.keyboard.press("Tab")
     expect(page.locator(".skip")).to_be_focused()

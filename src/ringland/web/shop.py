@@ -5,6 +5,7 @@ from dataclasses import replace
 from urllib.parse import unquote
 
 from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
@@ -166,7 +167,42 @@ async def packet(request: Request) -> Response:
     )
 
 
+async def paper(request: Request) -> Response:
+    """Send a paper of a job as PDF, the same that the command line prints."""
+    seen = await visit(request)
+    what = request.path_params["what"]
+
+    def made() -> bytes:
+        from ringland.bench.paperwork import paperwork
+        from ringland.report.paper.jobfile import JobFile
+        from ringland.report.paper.papers import PAPERS
+        from ringland.report.paper.render import pdf
+
+        job = request.path_params["job"]
+        if what not in PAPERS:
+            raise HTTPException(404)
+        with seen.site.shed.bench(seen.by) as bench:
+            if job not in bench.jobs():
+                raise Refused(f"there is no job {job!r} here")
+            beside = paperwork(bench, job)
+            file = JobFile(
+                bench.case(job),
+                job,
+                beside.hours,
+                beside.meter,
+                beside.history,
+                beside.photos,
+                seen.site.lan or str(request.base_url).rstrip("/"),
+            )
+            return pdf(PAPERS[what](file))
+
+    content = await run_in_threadpool(made)
+    headers = {"content-disposition": f'inline; filename="ringland-{what}.pdf"'}
+    return Response(content, media_type="application/pdf", headers=headers)
+
+
 ROUTES = [
+    Route("/job/{job}/paper/{what}.pdf", paper),
     Route("/", _endpoint(pages.wall, _wall), methods=["GET", "POST"]),
     Route("/machine/{name:path}", _endpoint(pages.machine, _machine), methods=["GET", "POST"]),
     Route("/gauges", _endpoint(pages.gauges, _gauge), methods=["GET", "POST"]),

@@ -2,10 +2,11 @@
 
 from ringland.bench.readings import condition_now
 from ringland.bench.refusal import Refused
+from ringland.job.beside import beside
 from ringland.job.entries import Condition, Corrected, Gauge, Indication, ReadingTaken
 from ringland.job.plan import plan
 from ringland.job.slips import plausible
-from ringland.quantity import units_of
+from ringland.quantity import show, units_of
 from ringland.report.change import fact_words
 from ringland.report.drawings.verdict import verdict_picture
 from ringland.report.view import PlanLine, VerdictLine, plan_line, verdict_line
@@ -55,6 +56,7 @@ def check(look: Look) -> tuple[str, Context]:
         "picture": verdict_picture(verdict, "v") if verdict else "",
         "readings": _readings(look, condition),
         "derived": _derived(look, condition),
+        "beside": _beside(look, condition),
         "following": _following(look, condition),
         "grid": content.method == "grid",
         "timer": look.case.state.timers.get(look.name),
@@ -178,6 +180,19 @@ def _derived(look: Look, condition: Condition) -> list[tuple[VerdictLine, str]]:
             picture = verdict_picture(verdict, f"d{len(found)}")
             found.append((verdict_line(look.case, verdict), picture))
     return found[:RELATED]
+
+
+def _beside(look: Look, condition: Condition) -> list[Context]:
+    """Two people at one place: how far apart they read, and whether their doubts explain it."""
+    return [
+        {
+            "where": f" at {pair.place}" if pair.place else "",
+            "who": (pair.first, pair.second),
+            "apart": show(abs(pair.difference), pair.unit, 3),
+            "agree": pair.agree,
+        }
+        for pair in beside(look.case.book, look.case.state, look.name, condition)
+    ]
 
 
 def _following(look: Look, condition: Condition) -> PlanLine | None:

@@ -1,6 +1,7 @@
 """Where a job stands, and its lists: board, plan, parts, settings, prestart, causes, log."""
 
 from ringland.job.entries import GaugeUsed
+from ringland.report.causes import causes_view
 from ringland.report.change import fact_words
 from ringland.report.drawings.engine.contents import cutaway
 from ringland.report.drawings.verdict import verdict_picture
@@ -16,6 +17,7 @@ from ringland.web.pages.look import Context, Look, base
 from ringland.web.templating import url
 
 LOG_LINES = 200
+CAUSES_SHOWN = 5
 READY_SHOWN = 8
 
 
@@ -100,24 +102,14 @@ def prestart(look: Look) -> tuple[str, Context]:
 
 
 def causes(look: Look) -> tuple[str, Context]:
-    """Damages and their causes, each with its proof."""
-    case = look.case
-    known = case.book.sheet.findings
-    rows = []
-    for damage in case.brought.damages:
-        content = known.get(damage)
-        said = case.state.causes.get(damage)
-        rows.append(
-            {
-                "name": damage,
-                "words": content.words if content else "",
-                "likely": content.likely if content else "",
-                "look": content.check if content else "",
-                "cause": said,
-            }
-        )
+    """Damages and their causes: what speaks for and against each, and its proof."""
+    known = look.case.book.sheet.findings
     context = base(look, "Causes")
-    context |= {"causes": rows}
+    context |= {
+        "causes": causes_view(look.case),
+        "words": {name: content.words for name, content in known.items()},
+        "most": CAUSES_SHOWN,
+    }
     return "causes.html", context
 
 
