@@ -57,7 +57,7 @@ class VerdictLine:
 
 @dataclass(frozen=True, slots=True)
 class PlanLine:
-    """One item of the plan."""
+    """One item of the plan. `tighten` names the group of fasteners that a step tightens."""
 
     kind: str
     name: str
@@ -70,6 +70,7 @@ class PlanLine:
     why: str
     mistake: str
     orientation: str
+    tighten: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,6 +236,7 @@ def plan_line(case: Case, item: Item) -> PlanLine:
         source.why if source else "",
         source.mistake if source else "",
         step.orientation if step else "",
+        step.tighten if step else "",
     )
 
 
