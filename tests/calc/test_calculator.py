@@ -1,5 +1,6 @@
 """What all calculators share: how fields are read, and how the help shows an example."""
 
+import shlex
 from decimal import Decimal
 
 import pytest
@@ -38,3 +39,40 @@ def test_a_comma_with_two_readings_that_could_be_meant_is_still_asked(
 @pytest.mark.parametrize("name", CALCULATORS)
 def test_an_example_names_its_calculator_once(name: str) -> None:
     assert find(name).example.split()[:1] in ([], [name])
+
+
+# what people type by mistake, for fields of every kind
+SLIPS = (
+    *("0", "-1", "nan", "inf", "", "abc", "1 2", "1e30", "99999999999999999999"),
+    *("0 mm", "-5 mm", "5-3 mm", "-1-2 mm", "3 mm 4 mm", "A 5-3 mm", "0 mm²", "-3 mm²"),
+    *("0 deg", "-30 deg", "400 deg", "-300 °C", "1000000 °C", "0 N·m", "-5 N·m"),
+    *("0 mL", "-4 mL", "1000000 L", "0 Pa", "-3 bar", "1000000 bar", "0 rpm", "-1 rpm"),
+    *("0 %", "-5 %", "250 %", "0 s", "-3 min", "1:0", "0:1", "1-1-1"),
+)
+
+
+def example_of(name: str) -> dict[str, str | list[str]]:
+    """Return the fields of a calculator's own example."""
+    many = {field.name for field in find(name).fields if field.many}
+    typed: dict[str, str | list[str]] = {}
+    rest = shlex.split(find(name).example)[1:]
+    for option, value in zip(rest[::2], rest[1::2], strict=True):
+        field = option.removeprefix("--")
+        if field in many:
+            typed[field] = [*typed.get(field, []), value]
+        elif field != "svg":
+            typed[field] = value
+    return typed
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
+def test_a_slip_in_any_field_is_answered_or_refused_by_a_field_s_name(name: str) -> None:
+    calculator = find(name)
+    known = {field.name for field in calculator.fields}
+    for field in calculator.fields:
+        for slip in SLIPS:
+            typed = {**example_of(name), field.name: [slip] if field.many else slip}
+            try:
+                calculator.answer(typed)
+            except BadInputs as refused:  # anything else is a crash, and fails here
+                assert {each for each, _ in refused.problems} <= known

@@ -95,14 +95,39 @@ def test_the_inverse_says_what_the_nut_gets() -> None:
     assert "the nut gets 70.0 lbf·ft" in answer.headline
 
 
+def test_the_inverse_has_its_uncertainty_and_the_setting_its_slopes() -> None:
+    # partial derivatives of T = S (L + A)/L: dT/dL = -S A/L^2, dT/dA = S/L (exact)
+    newton_metre, inch = 1.3558179483314004, 0.0254
+    setting, length, adapter = 60 * newton_metre, 12 * inch, 2 * inch
+    u = ((setting * adapter / length**2 * 2e-3) ** 2 + (setting / length * 0.5e-3) ** 2) ** 0.5
+    inverse = ask('adapter --setting "60 lbf·ft" --wrench "12 in" --adapter "2 in" --angle 0')
+    assert inverse.fields["nut_gets_standard_uncertainty_N_m"] == pytest.approx(u, rel=1e-9)
+    assert inverse.rows[1].remark == "± 0.23 lbf·ft (95 %) from lengths and angle"
+    straight = ask('adapter --torque "40 lbf·ft" --wrench "12 in" --adapter "4 in" --angle 0')
+    slope = -40 * newton_metre * 12 / 16**2 / inch  # -T L/(L + A)^2
+    assert straight.fields["set_per_adapter_length_N_m_per_m"] == pytest.approx(slope)
+    assert "−0.074 lbf·ft per mm of adapter" in straight.rows[1].remark
+
+
+def test_the_drawing_shows_the_mark_that_is_set_and_the_unit_of_its_lengths() -> None:
+    answer = ask(
+        'adapter --torque "30 N·m" --wrench "300 mm" --adapter "50 mm" --angle 45 '
+        '--scale "5-25 lbf·ft" --graduation 0.25'
+    )
+    assert answer.svg is not None
+    drawn = answer.svg()
+    assert "19.75" in answer.headline and "19.75" in drawn
+    assert ">300 mm<" in drawn and ">50 mm<" in drawn
+
+
 @pytest.mark.parametrize(
     ("words", "field", "told"),
     [
         ('--torque "30 mm" --wrench "300 mm" --adapter "50 mm" --angle 45', "torque", "a length"),
         ('--torque 30 --wrench "300 mm" --adapter "50 mm" --angle 45', "torque", "no unit"),
-        ('--torque "30 N·m" --wrench "300 mm" --adapter "50 mm" --angle 190', "adapter", "190 deg"),
+        ('--torque "30 N·m" --wrench "300 mm" --adapter "50 mm" --angle 190', "angle", "190 deg"),
         ('--torque "30 N·m" --wrench "50 mm" --adapter "60 mm" --angle 180', "adapter", "no lever"),
-        ('--torque "0 N·m" --wrench "300 mm" --adapter "60 mm" --angle 0', "adapter", "above 0"),
+        ('--torque "0 N·m" --wrench "300 mm" --adapter "60 mm" --angle 0', "torque", "above 0"),
         ('--wrench "300 mm" --adapter "60 mm" --angle 0', "torque", "one of them"),
         (
             '--torque "11 N·m" --wrench "300 mm" --adapter "50 mm" --angle 90 --scale "10-60 N·m"',
@@ -385,7 +410,7 @@ def test_an_engine_that_warms_up_is_no_cooling() -> None:
     )
     assert (
         "between them"
-        in (refused("heatcycle --first 80 --second 60 --after 10 --air 20 --until 15")["second"])
+        in (refused("heatcycle --first 80 --second 60 --after 10 --air 20 --until 15")["until"])
     )
 
 

@@ -10,6 +10,7 @@ from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Input
 from ringland.fasten.adapter import (
     AdapterError,
     delivered,
+    delivered_estimate,
     setting,
     setting_estimate,
     setting_sensitivities,
@@ -30,6 +31,7 @@ from ringland.quantity import (
 
 NEWTON_METRE = find_unit("N·m")
 MILLIMETRE = find_unit("mm")
+FIELD_OF = {"wrench_length": "wrench", "adapter_length": "adapter"}  # the others are alike
 WORTH_SHOWING = 0.005  # of the torque: a smaller error is not worth a line
 
 
@@ -61,7 +63,7 @@ def _compute(given: Inputs) -> Answer:
             return _nut_gets(given.si("setting"), case)
         return _what_to_set(given.si("torque"), case, _wrench_of(given))
     except AdapterError as error:
-        raise BadInputs([("adapter", str(error))]) from None
+        raise BadInputs([(FIELD_OF.get(error.name, error.name), str(error))]) from None
     except WrenchRefused as error:
         raise BadInputs([("scale", str(error))]) from None
 
@@ -97,6 +99,7 @@ def _what_to_set(torque: float, case: _Case, wrench: TorqueWrench | None) -> Ans
         "set_standard_uncertainty_N_m": exact.u,
         "nut_gets_N_m": gets,
         "nut_gets_if_left_N_m": delivered(torque, *case.geometry),
+        **_slopes(torque, case),
     }
     if on_mark is not None:
         fields["mark"] = float(on_mark.mark)
@@ -111,7 +114,7 @@ def _what_to_set(torque: float, case: _Case, wrench: TorqueWrench | None) -> Ans
         notes=_NOTES,
         cautions=_CAUTIONS,
         fields=fields,
-        svg=lambda: _draw(shown, gets, torque, case, unit),
+        svg=lambda: _draw(set_words, gets, torque, case),
     )
 
 
@@ -124,9 +127,9 @@ def _set_rows(torque: float, exact: Estimate, case: _Case) -> Iterator[Row]:
     slope = setting_sensitivities(torque, *case.geometry)
     yield Row(
         "one more of each",
-        f"{show_number(slope.angle * pi / 180, 3)} N·m per degree",
-        f"{show_number(slope.adapter_length * 1e-3, 3)} per mm of adapter, "
-        f"{show_number(slope.wrench_length * 1e-3, 3)} per mm of wrench",
+        f"{show(slope.angle * pi / 180, case.unit, 3)} per degree",
+        f"{show(slope.adapter_length * 1e-3, case.unit, 3)} per mm of adapter, "
+        f"{show(slope.wrench_length * 1e-3, case.unit, 3)} per mm of wrench",
     )
     left = delivered(torque, *case.geometry)
     if abs(left / torque - 1) > WORTH_SHOWING:
@@ -158,8 +161,18 @@ def _mark_rows(on_mark: WrenchSetting | None, case: _Case) -> Iterator[Row]:
     )
 
 
+def _slopes(torque: float, case: _Case) -> dict[str, float]:
+    slope = setting_sensitivities(torque, *case.geometry)
+    return {
+        "set_per_wrench_length_N_m_per_m": slope.wrench_length,
+        "set_per_adapter_length_N_m_per_m": slope.adapter_length,
+        "set_per_angle_N_m_per_rad": slope.angle,
+    }
+
+
 def _nut_gets(shown: float, case: _Case) -> Answer:
-    gets = delivered(shown, *case.geometry)
+    nut = delivered_estimate(Estimate(shown, 0), case.wrench, case.adapter, case.angle)
+    gets = nut.value
     return Answer(
         headline=f"At a setting of {_pair(shown, case.unit)} the nut gets {_pair(gets, case.unit)}.",
         rows=(
@@ -167,24 +180,34 @@ def _nut_gets(shown: float, case: _Case) -> Answer:
                 "difference",
                 f"{'+' if gets > shown else ''}{show_number((gets / shown - 1) * 100, 1)} %",
             ),
+            Row(
+                "the nut gets",
+                _pair(gets, case.unit),
+                f"± {show(1.96 * nut.u, case.unit, 2)} (95 %) from lengths and angle",
+            ),
         ),
         notes=_NOTES,
         cautions=_CAUTIONS,
-        fields={"set_N_m": shown, "nut_gets_N_m": gets},
-        svg=lambda: _draw(shown, gets, None, case, case.unit),
+        fields={
+            "set_N_m": shown,
+            "nut_gets_N_m": gets,
+            "nut_gets_standard_uncertainty_N_m": nut.u,
+        },
+        svg=lambda: _draw(_pair(shown, case.unit), gets, None, case),
     )
 
 
-def _draw(shown: float, gets: float, wanted: float | None, case: _Case, unit: Unit) -> str:
+def _draw(set_words: str, gets: float, wanted: float | None, case: _Case) -> str:
     from ringland.calc.draw_adapter import draw_adapter
 
     wrong = ""
     if wanted is not None and abs(delivered(wanted, *case.geometry) / wanted - 1) > WORTH_SHOWING:
         left = delivered(wanted, *case.geometry)
         wrong = f"Left at {show(wanted, case.unit, 1)} here, the nut would get {show(left, case.unit, 1)}"
+    number, unit = set_words.split(" (")[0].split(" ", 1)  # without the other system's value
     return draw_adapter(
-        set_to=show_number(unit.from_si(shown), 1),
-        set_unit=unit.name,
+        set_to=number,
+        set_unit=unit,
         nut_gets=show(gets, case.unit, 1),
         wrench_mm=show_number(MILLIMETRE.from_si(case.wrench.value), 0),
         adapter_mm=show_number(MILLIMETRE.from_si(case.adapter.value), 0),
@@ -227,9 +250,17 @@ CALCULATOR = Calculator(
             "scale", "text", "The wrench's scale, as in 10-60 N·m: answers with its nearest mark."
         ),
         Field("graduation", "text", "Step between its marks, in the scale's unit.", default="0.5"),
-        Field("wrench-doubt", "length", "Standard uncertainty of its length.", default="2 mm"),
-        Field("adapter-doubt", "length", "The same for the adapter.", default="0.5 mm"),
-        Field("angle-doubt", "angle", "The same for the angle.", default="3", unit="deg"),
+        Field(
+            "wrench-doubt",
+            "length",
+            "Standard uncertainty of its length.",
+            default="2 mm",
+            doubt=True,
+        ),
+        Field("adapter-doubt", "length", "The same for the adapter.", default="0.5 mm", doubt=True),
+        Field(
+            "angle-doubt", "angle", "The same for the angle.", default="3", unit="deg", doubt=True
+        ),
     ),
     compute=_compute,
     example='adapter --torque "30 N·m" --wrench "300 mm" --adapter "50 mm" --angle 45',

@@ -26,6 +26,7 @@ class Field:
     unit : the unit meant by a bare number; None asks for one
     choices : what a "choice" may be
     many : may be given several times; then its value is a tuple
+    doubt : a ± or a standard uncertainty, refused below 0
     """
 
     name: str
@@ -36,6 +37,7 @@ class Field:
     unit: str | None = None
     choices: tuple[str, ...] = ()
     many: bool = False
+    doubt: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,22 +152,31 @@ def _read_one(each: Field, text: str) -> Any:
         return text
     if each.kind == "number":
         return float(parse_number(text))
+    quantity = _quantity(each, text)
+    if each.doubt and quantity.number < 0:
+        raise QuantityError(f"{quantity} is negative: an uncertainty is 0 or more")
+    return quantity
+
+
+def _quantity(each: Field, text: str) -> Quantity:
     try:
         return parse_quantity(text, each.kind, default=each.unit)
     except AmbiguousNumber:
-        decimal = _as_decimal(each, text)
+        decimal = as_decimal(text, each.kind, default=each.unit)
         if decimal is None:
             raise
         return decimal
 
 
-def _as_decimal(each: Field, text: str) -> Quantity | None:
+def as_decimal(text: str, kind: str | None, *, default: str | None = None) -> Quantity | None:
     """The decimal reading of "53,006 mm", where the other is longer than any part of an engine.
 
-    An altitude ("1,200 m") has two readings that could be meant, and is still asked about.
+    text : a quantity whose comma has two readings; kind : of unit asked for, None for any
+    default : unit of a bare number
+    returns : None for an altitude ("1,200 m") and all else that could mean both, to be asked about
     """
-    if each.kind != "length":
+    decimal = parse_quantity(text, kind, default=default, comma="decimal")
+    if decimal.unit.kind != "length":
         return None
-    decimal = parse_quantity(text, each.kind, default=each.unit, comma="decimal")
     thousandfold = 1000 * abs(decimal.si)
     return decimal if abs(decimal.si) < LONGEST_PART < thousandfold else None

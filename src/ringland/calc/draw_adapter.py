@@ -46,10 +46,10 @@ def draw_adapter(
     _wrench(sheet)
     _adapter(sheet, angle)
     _axes(sheet, angle)
-    sheet.dimension((GRIP, DRIVE[1]), DRIVE, -84, wrench_mm)
+    sheet.dimension((GRIP, DRIVE[1]), DRIVE, -84, f"{wrench_mm} mm")
     nut = _from_drive(angle, REACH)
     side = 58.0 if angle <= TURNED else -58.0
-    sheet.dimension(DRIVE, nut, side, adapter_mm)
+    sheet.dimension(DRIVE, nut, side, f"{adapter_mm} mm")
     _angle_arc(sheet, angle)
     told = (
         "square to the wrench, no correction" if abs(angle - 90) < 0.05 else f"at {angle:g} degrees"

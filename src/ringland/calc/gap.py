@@ -162,8 +162,6 @@ def _of_number(
     fields: dict[str, Any],
 ) -> Answer:
     u = inputs.si("expanded") / 2
-    if u < 0:
-        raise BadInputs([("expanded", f"{inputs['expanded']} is negative: 0 or more")])
     estimate = Estimate(inputs.si("gap"), u)
     if not estimate.value > 0:
         raise BadInputs([("gap", f"{inputs['gap']} is no gap: a ring with none seizes; above 0")])
@@ -212,7 +210,14 @@ CALCULATOR = Calculator(
         Field("stops", "length", "Leaf (or stack) that does not.", unit="mm", many=True),
         Field("leaf", "length", "A leaf of the set, to check what was read.", unit="mm", many=True),
         Field("gap", "length", "Instead of leaves: the gap as a number.", unit="mm"),
-        Field("expanded", "length", "± of that number at 95 %.", default="0.02 mm", unit="mm"),
+        Field(
+            "expanded",
+            "length",
+            "± of that number at 95 %.",
+            default="0.02 mm",
+            unit="mm",
+            doubt=True,
+        ),
     ),
     compute=_compute,
     example='gap --bore "54 mm" --rule "0.45 %" --goes "0.25 mm" --stops "0.30 mm"',

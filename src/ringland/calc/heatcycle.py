@@ -12,11 +12,13 @@ def _compute(given: Inputs) -> Answer:
     margin = given["doubt"]
     doubt = float(margin.number * margin.unit.factor)  # a difference: no zero point in it
     first, second, air = (Estimate(given.si(name), doubt) for name in ("first", "second", "air"))
+    blamed = "after" if given.si("after") <= 0 else "second"
     try:
         cooling = cooling_from(first, second, given.si("after"), air)
+        blamed = "until"
         cold = cooling.time_to(given.si("until"))
     except CoolingError as error:
-        raise BadInputs([("second", str(error))]) from None
+        raise BadInputs([(blamed, str(error))]) from None
     tau = cooling.time_constant
     spread = cold * tau.u / tau.value
     left = cold - given.si("after")
@@ -62,7 +64,12 @@ CALCULATOR = Calculator(
         Field("air", "temperature", "The air around it, as in 20 °C.", required=True, unit="°C"),
         Field("until", "temperature", "Cool enough to touch.", default="40", unit="°C"),
         Field(
-            "doubt", "temperature", "Standard uncertainty of each reading.", default="1", unit="K"
+            "doubt",
+            "temperature",
+            "Standard uncertainty of each reading.",
+            default="1",
+            unit="K",
+            doubt=True,
         ),
     ),
     compute=_compute,

@@ -34,7 +34,14 @@ def _conditions(inputs: Inputs) -> tuple[tuple[Condition, ...], bool]:
     return (Condition("as given", bore, skirt, ring),), False
 
 
-@refusing({"temperature": "bore-temp", "half_width": "temp-pm", "cold": "measured-at"})
+@refusing(
+    {
+        "temperature": "bore-temp",
+        "half_width": "temp-pm",
+        "cold": "measured-at",
+        "gap limits": "gap-max",
+    }
+)
 def compute(inputs: Inputs) -> Answer:
     if inputs["clearance"] is None and inputs["gap"] is None:
         raise BadInputs([("clearance", "give the cold clearance, the cold ring gap, or both")])
@@ -166,9 +173,9 @@ CALCULATOR = Calculator(
     fields=(
         Field("bore", "length", "bore, cold: 54 mm", required=True),
         Field("clearance", "length", "piston clearance, cold: 0.050 mm"),
-        Field("clearance-pm", "length", "± of it at 95 %", default="0.006 mm"),
+        Field("clearance-pm", "length", "± of it at 95 %", default="0.006 mm", doubt=True),
         Field("gap", "length", "ring end gap, cold: 0.30 mm"),
-        Field("gap-pm", "length", "± of it at 95 %", default="0.03 mm"),
+        Field("gap-pm", "length", "± of it at 95 %", default="0.03 mm", doubt=True),
         Field("gap-min", "length", "maker's least gap, to stand beside"),
         Field("gap-max", "length", "maker's largest gap when new, for filing"),
         Field("bore-metal", "choice", "what the bore grows like", "cast aluminium", choices=METALS),

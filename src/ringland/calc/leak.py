@@ -260,7 +260,11 @@ CALCULATOR = Calculator(
         Field("end-temp", "temperature", "of the parts at the end, 19 °C"),
         Field("volume", "volume", "enclosed, hoses included, 450 mL"),
         Field(
-            "gauge-doubt", "pressure", "standard uncertainty of one reading, 0.006 bar", "600 Pa"
+            "gauge-doubt",
+            "pressure",
+            "standard uncertainty of one reading, 0.006 bar",
+            "600 Pa",
+            doubt=True,
         ),
         Field("cap", "pressure", "mark on the cap, for the cooling system, 1.1 bar"),
         Field("rule-pressure", "pressure", "the maker's or shop's rule: pressure, 0.35 bar"),

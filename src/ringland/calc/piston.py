@@ -181,13 +181,15 @@ CALCULATOR = Calculator(
     title="Which piston class fits a measured bore, and how surely.",
     fields=(
         Field("bore", "length", "smallest bore where the skirt runs: 53.006 mm"),
-        Field("bore-pm", "length", "± of it at 95 %", default="0.005 mm"),
+        Field("bore-pm", "length", "± of it at 95 %", default="0.005 mm", doubt=True),
         Field("uneven", "length", "how much larger the bore is elsewhere there", default="0 mm"),
         Field("window", "text", "clearance when new: 0.040-0.060 mm"),
         Field("class", "text", "mark and sizes, A 52.950-52.960 mm; give several", many=True),
         Field("piston", "text", "measured skirt, 52.957 mm or P1 52.957 mm; several", many=True),
-        Field("piston-pm", "length", "± of it at 95 %", default="0.003 mm"),
-        Field("shared-pm", "length", "part of both ± that is one error", default="0 mm"),
+        Field("piston-pm", "length", "± of it at 95 %", default="0.003 mm", doubt=True),
+        Field(
+            "shared-pm", "length", "part of both ± that is one error", default="0 mm", doubt=True
+        ),
         Field("label", "text", "class on the box"),
         Field("stamp", "text", "class on the crown"),
         Field("bore-class", "text", "without a bore gauge: stamp of the barrel and its sizes"),

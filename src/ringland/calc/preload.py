@@ -47,6 +47,8 @@ def _compute(given: Inputs) -> Answer:
     ).replace("%", " %")
     pulled: tuple[Preload, Preload] | None = None
     if given["torque"] is not None:
+        if given.si("torque") <= 0:
+            raise BadInputs([("torque", f"{given['torque']} clamps nothing: a torque is above 0")])
         pulled = preload_range(thread, screw, given.si("torque"), friction)
         low, high = pulled
         headline = (

@@ -46,7 +46,7 @@ def _clearance(inputs: Inputs) -> tuple[Estimate, str]:
     return Estimate(total, u), "chamber, gasket and deck, less the dome"
 
 
-@refusing()
+@refusing({"ratio": "wanted"})
 def compute(inputs: Inputs) -> Answer:
     bore, stroke = inputs.si("bore"), inputs.si("stroke")
     swept = swept_volume(bore, stroke)
@@ -102,7 +102,7 @@ CALCULATOR = Calculator(
         Field("gasket-bore", "length", "opening of the head gasket; the bore where left out"),
         Field("deck", "length", "crown's edge below the barrel's top at TDC", default="0 mm"),
         Field("dome", "volume", "crown above its edge; negative for a dish", default="0 mL"),
-        Field("pm", "volume", "± of the clearance volume at 95 %", default="0.2 mL"),
+        Field("pm", "volume", "± of the clearance volume at 95 %", default="0.2 mL", doubt=True),
         Field("exhaust", "length", "piston travel where the exhaust closes: 27.5 mm"),
         Field("exhaust-closed", "length", "the same with the power valve closed"),
         Field("wanted", "ratio", "full ratio to aim at, such as 13:1"),

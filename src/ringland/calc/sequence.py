@@ -33,6 +33,10 @@ def _compute(given: Inputs) -> Answer:
     back = "-".join(names[index] for index in loosening(order))
     rows = [Row("tighten", words), Row("loosen", back, "a little at a time, cold")]
     if given["torque"] is not None:
+        if given.si("torque") <= 0:
+            raise BadInputs(
+                [("torque", f"{given['torque']} tightens nothing: a torque is above 0")]
+            )
         unit = given["torque"].unit
         rows += [
             Row(f"stage {stage.name}", show(stage.torque, unit, 1), "all, in this order")

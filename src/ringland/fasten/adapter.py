@@ -17,7 +17,11 @@ _NOTHING_LEFT = 1e-9  # of both lengths together: rounding of the cosine, not a 
 
 
 class AdapterError(ValueError):
-    """A geometry that has no setting."""
+    """A geometry that has no setting. `name` is the argument that is to blame."""
+
+    def __init__(self, name: str, message: str) -> None:
+        super().__init__(message)
+        self.name = name
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,32 +58,36 @@ def lever_ratio(wrench_length: float, adapter_length: float, angle: float) -> fl
     """
     if not (isfinite(wrench_length) and wrench_length > 0):
         raise AdapterError(
+            "wrench_length",
             f"the length of the wrench is {wrench_length * 1000:g} mm: it is above 0, from the "
-            "middle of the grip to the middle of the drive"
+            "middle of the grip to the middle of the drive",
         )
     if not (isfinite(adapter_length) and adapter_length >= 0):
         raise AdapterError(
+            "adapter_length",
             f"the length of the adapter is {adapter_length * 1000:g} mm: it is 0 or more, from the "
-            "middle of the drive to the middle of the nut"
+            "middle of the drive to the middle of the nut",
         )
     if not 0 <= angle <= pi:
         raise AdapterError(
+            "angle",
             f"the angle of the adapter is {angle * 180 / pi:g} deg: it runs from 0 deg (straight "
-            "out) over 90 deg (square) to 180 deg (folded back)"
+            "out) over 90 deg (square) to 180 deg (folded back)",
         )
     arm = wrench_length + adapter_length * cos(angle)
     if arm <= _NOTHING_LEFT * (wrench_length + adapter_length):
         raise AdapterError(
+            "adapter_length",
             f"an adapter of {adapter_length * 1000:g} mm at {angle * 180 / pi:g} deg reaches back "
             f"to the grip or past it on a wrench of {wrench_length * 1000:g} mm: no lever is left and no "
-            "setting exists; turn the adapter to 90 deg or use a longer wrench"
+            "setting exists; turn the adapter to 90 deg or use a longer wrench",
         )
     return arm / wrench_length
 
 
 def _checked(torque: float, what: str) -> float:
     if not (isfinite(torque) and torque > 0):
-        raise AdapterError(f"the {what} is {torque:g} N·m: it is above 0")
+        raise AdapterError(what, f"the {what} is {torque:g} N·m: it is above 0")
     return torque
 
 
