@@ -61,14 +61,23 @@ def facts(prompt: Prompt, *lines: str) -> list[object]:
         (("expect squish 1.20 mm",), ValuePlanned("squish", "1.20 mm")),
         (("sign all measured because the owner is away",),
          HoldSigned("all measured", "the owner is away")),
-        (("metal specks", "resolved metal specks because a new crank is in"),
-         FindingResolved("metal specks", "a new crank is in")),
+        (("rod blue", "resolved rod blue because a new rod is in"),
+         FindingResolved("rod blue", "a new rod is in")),
         (("safe cloth over the mouth",), MadeSafe("cloth over the mouth")),
         (("hand over unstarted bottom end open",), HandedOver(False, "bottom end open")),
     ],
 )  # fmt: skip
 def test_a_line_is_one_fact(prompt: Prompt, lines: tuple[str, ...], fact: object) -> None:
     assert facts(prompt, *lines) == [fact]
+
+
+def test_a_stop_that_nobody_signs_away_is_not_talked_away(prompt: Prompt) -> None:
+    facts(prompt, "metal specks")
+    with pytest.raises(Refused, match="bottom end proven"):
+        prompt.say("resolved metal specks because a new crank is in")
+    assert [stop.source for stop in prompt.case.brought.open_stops()] == ["metal specks"]
+    prompt.say("bottom end proven")
+    assert not prompt.case.brought.open_stops()
 
 
 @pytest.mark.parametrize(

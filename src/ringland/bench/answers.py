@@ -98,11 +98,22 @@ def decide(case: Case, words: list[str]) -> list[Fact]:
 
 
 def resolved(case: Case, words: list[str]) -> list[Fact]:
-    """A stop is resolved: `resolved FINDING because HOW IT IS KNOWN`."""
+    """A stop is resolved: `resolved FINDING because HOW IT IS KNOWN`.
+
+    A stop that nobody can sign away is not talked away either: what shows it is noted or measured.
+    """
     what, how = because(words, "resolved FINDING because HOW IT IS KNOWN")
     named = must_find(case.book.sheet, what, "finding", "check")
-    if named.name not in {stop.source for stop in case.brought.stops}:
+    stop = next((each for each in case.brought.stops if each.source == named.name), None)
+    if stop is None:
         raise Refused(f"{named.name} is no open stop in this job")
+    if stop.never_signed:
+        findings = case.book.sheet.findings
+        shown_by = [name for name, each in findings.items() if named.name in each.lifts]
+        todo = (
+            f"note what shows it: {' or '.join(shown_by)}" if shown_by else "read it again: new ..."
+        )
+        raise Refused(f"{named.name} is resolved by no word alone: {todo}")
     return [FindingResolved(named.name, how)]
 
 
