@@ -57,11 +57,20 @@ def last_compression(bench: Bench, machine: str) -> Verdict | None:
 
 
 def baseline_of(bench: Bench, machine: str) -> Baseline | None:
-    """Return the machine's own reference compression.
+    """Return the machine's own reference compression: the one noted or read at the most hours.
 
-    It is what the newest build was read at after its first ride; before there is one, what was
-    noted with the machine.
+    Read means what a new build was read at after its first ride. Where hours are unknown, what was
+    read counts before what was noted.
     """
+    noted = bench.machine(machine).baseline
+    read = _read_on_new_build(bench, machine)
+    if read is None or noted is None:
+        return read or noted
+    later = (hours_in(noted.hours) or 0.0) > (hours_in(read.hours) or 0.0)
+    return noted if later else read
+
+
+def _read_on_new_build(bench: Bench, machine: str) -> Baseline | None:
     for job in reversed(jobs_of(bench, machine)):
         case = bench.case(job)
         for name, check in case.book.sheet.checks.items():
@@ -75,7 +84,7 @@ def baseline_of(bench: Bench, machine: str) -> Baseline | None:
             if pressures:
                 hours = case.state.opened.hours if case.state.opened else ""
                 return Baseline(pressures[0], fact.gauge, hours, "".join(heights[:1]))
-    return bench.machine(machine).baseline
+    return None
 
 
 def hours_per_week(bench: Bench, machine: str) -> float | None:

@@ -122,6 +122,19 @@ def _unreadable(what: str, text: str, kind: str, *, default: str | None = None) 
     return []
 
 
+def set_baseline(bench: Bench, machine: str, baseline: Baseline, reason: str = "") -> None:
+    """Note a machine's own reference compression from now on. Raises Refused."""
+    bench.machine(machine)
+    problems = [
+        *_unreadable("baseline", baseline.value, "pressure"),
+        *_unreadable("hours", baseline.hours, "time"),
+        *_unreadable("altitude", baseline.altitude, "length"),
+    ]
+    if problems:
+        raise Refused(*problems)
+    bench.keep_shop(f"machine/{machine}", [BaselineSet(baseline, reason)])
+
+
 def read_hours(bench: Bench, machine: str, hours: str) -> None:
     """Keep a reading of the hour meter. Raises Refused where it runs backwards."""
     before = bench.machine(machine).hours

@@ -1,4 +1,4 @@
-"""`ringland machine`: add, list, show, hours."""
+"""`ringland machine`: add, list, show, hours, baseline."""
 
 from pathlib import Path
 
@@ -103,3 +103,34 @@ def hours(name: str, hours: str, store: Path | None, by: str | None) -> None:
     with the_bench(store, by, create=False) as bench:
         read_hours(bench, name, hours)
         click.echo(f"{name}: {hours} kept")
+
+
+@machine.command()
+@click.argument("name")
+@click.argument("pressure")
+@click.option("--gauge", default="", help="The gauge it was read with.")
+@click.option("--hours", default="", help="Hours of the machine then; else its last reading.")
+@click.option("--altitude", default="", help="Where it was read, such as '600 m'.")
+@click.option("--reason", default="", help="Why it is the reference from now on.")
+@with_store
+def baseline(
+    name: str,
+    pressure: str,
+    gauge: str,
+    hours: str,
+    altitude: str,
+    reason: str,
+    store: Path | None,
+    by: str | None,
+) -> None:
+    """Note the machine's own reference compression from now on."""
+    from ringland.bench.opening import set_baseline
+    from ringland.job.entries import Baseline
+
+    with the_bench(store, by, create=False) as bench:
+        found = bench.machine(name)
+        at = hours or (found.hours.hours if found.hours else "")
+        set_baseline(bench, name, Baseline(pressure, gauge, at, altitude), reason)
+        click.echo(
+            f"{name}: {pressure} on {gauge or 'a gauge not noted'} is its baseline from here on"
+        )
