@@ -116,8 +116,10 @@ def test_the_drawing_shows_the_mark_that_is_set_and_the_unit_of_its_lengths() ->
     )
     assert answer.svg is not None
     drawn = answer.svg()
-    assert "19.75" in answer.headline and "19.75" in drawn
-    assert ">300 mm<" in drawn and ">50 mm<" in drawn
+    assert "19.75" in answer.headline
+    assert "19.75" in drawn
+    assert ">300 mm<" in drawn
+    assert ">50 mm<" in drawn
 
 
 @pytest.mark.parametrize(

@@ -173,6 +173,12 @@ def test_compression_with_geometry_says_what_it_cannot_tell_and_what_to_take_nex
     assert answer.fields["log_area_u"] > 0.5
 
 
+def test_compression_above_any_sound_engine_says_so_and_no_leak() -> None:
+    answer = ask("compression", reading=["24 bar"], **ENGINE)
+    assert answer.headline.startswith("Above what a sound engine of this geometry reads here")
+    assert "mm²" not in answer.headline
+
+
 def test_compression_draws_its_curve_with_band_and_readings() -> None:
     curve = ["5 bar", "7 bar", "8 bar", "8.7 bar", "9 bar"]
     answer = ask("compression", reading=curve, **ENGINE)
@@ -192,7 +198,12 @@ def test_compression_never_says_what_one_reading_may_not_claim() -> None:
 
 def test_compression_refuses_a_falling_curve_and_half_a_geometry() -> None:
     found = problems("compression", reading=["8 bar", "6 bar"], **ENGINE)
-    assert "does not fall" in found["bore"]
+    assert "does not fall" in found["reading"]
+    assert "does not fall" in problems("compression", reading=["8 bar", "6 bar"])["reading"]
+    assert (
+        "mL of oil"
+        in problems("compression", reading=["8 bar"], wet="9 bar", oil="9 mL", **ENGINE)["oil"]
+    )
     assert set(problems("compression", reading=["8 bar"], bore="53 mm")) == {
         "stroke",
         "clearance",

@@ -47,6 +47,15 @@ def test_conformance_says_what_would_settle_an_undecided_value() -> None:
     assert way["standard_uncertainty"] == pytest.approx(0.004 / 1.6449, rel=1e-4)
 
 
+def test_conformance_with_few_degrees_of_freedom_asks_for_less_doubt_than_it_has() -> None:
+    found = ask("conformance", value="54,032 mm", u="3 µm", dof="2", upper="54,040 mm")
+    assert found["verdict"] == "undecided"
+    (way,) = found["settled_by"]
+    # Student's t for 95 % one-sided and 2 degrees of freedom is 2.91999 (ISO tables; computed)
+    assert way["standard_uncertainty"] == pytest.approx(0.008 / 2.91999, rel=1e-4)
+    assert way["degrees_of_freedom"] == 2
+
+
 def test_conformance_takes_any_kind_of_unit_and_its_own_for_the_limits() -> None:
     found = ask("conformance", value="0.40 bar", u="1 kPa", lower="5 psi")
     assert found["unit"] == "bar"
@@ -206,9 +215,14 @@ def test_flatness_names_what_is_wrong(typed: dict[str, Any], said: str) -> None:
 def test_gap_takes_the_leaflets_rule_and_proves_it_with_leaves() -> None:
     found = ask("gap", bore="54 mm", rule="0.45 %", goes=["0.25 mm"], stops=["0.30 mm"])
     assert found["least_mm"] == pytest.approx(0.243)
-    assert ask("gap", bore="54 mm", rule="0.45 %", lower="0.30")["least_mm"] == pytest.approx(0.3)
     assert found["verdict"] == "within"
     assert found["standard_uncertainty"] == pytest.approx(0.05 / 12**0.5)
+
+
+def test_gap_by_the_rings_own_rule_outranks_the_engine_sheet_and_shows_both() -> None:
+    answer = find("gap").answer({"bore": "54 mm", "rule": "0.45 %", "lower": "0.30 mm"})
+    assert answer.fields["least_mm"] == pytest.approx(0.243)
+    assert answer.rows[0].remark == "0.45 % of 54 mm; outranks the engine sheet's 0.30 mm"
 
 
 def test_gap_half_open_proves_a_minimum_and_names_the_next_leaf_for_a_maximum() -> None:
@@ -230,6 +244,7 @@ def test_gap_says_how_much_a_new_ring_is_still_to_be_filed() -> None:
     [
         ({"rule": "0.45 %"}, "needs --bore"),
         ({"bore": "54", "rule": "45 %"}, "below 0.05"),
+        ({"bore": "2.126 in", "rule": "0.0045", "goes": ["0.010 in"]}, "is 0.45 %"),
         ({"goes": ["0.33"], "leaf": ["0.30", "0.05"]}, "no leaf of this set"),
         ({"goes": ["0.40"], "stops": ["0.30"]}, "0.40 mm goes, yet 0.30 mm does not"),
         ({"gap": "0", "lower": "0.25"}, "above 0"),

@@ -125,6 +125,10 @@ def _baseline_fields(compared: Comparison) -> dict[str, object]:
 def _model(inputs: Inputs, readings: list[float], now: CrankingReading) -> "ModelAnswer | None":
     given = [name for name in GEOMETRY if inputs[name] is not None]
     if not given:
+        if len(readings) > 1:
+            from ringland.calc.compression_model import refuse_a_fall
+
+            refuse_a_fall(readings)
         return None
     missing = [name for name in GEOMETRY if name not in given and name != "rod"]
     if missing:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from math import exp
 
 from ringland.calc.calculator import BadInputs, Inputs, Row
+from ringland.calc.refusing import blaming
 from ringland.gas.band import Band, pump_up_band
 from ringland.gas.baseline import CrankingReading
 from ringland.gas.cranking import Cranking
@@ -15,6 +16,7 @@ from ringland.gas.next_reading import Candidate, best_readings
 from ringland.gas.reading import CLAIM, LeakDown, LeakReading, Run, read_leak, rise_by_oil
 
 NEAR = 0.15  # of the doubt left: a candidate that close to the best is as good
+BELOW, ABOVE = 0.025, 0.975  # of sound engines: outside them a reading is not one of theirs
 SEED = 1  # the same band for the same inputs
 
 
@@ -31,19 +33,21 @@ class ModelAnswer:
 
 def answer_by_model(inputs: Inputs, readings: list[float], now: CrankingReading) -> ModelAnswer:
     """Return what the geometry and the readings say together."""
-    try:
+    with blaming("bore"):
         setting = _setting(inputs, now)
+    with blaming("reading"):
         runs = _runs(inputs, readings)
-        static = inputs.si_or_none("leak-area")
+    static = inputs.si_or_none("leak-area")
+    with blaming("leak-area"):
         leak_down = None if static is None else LeakDown(static)
-        strokes = max(runs[0].readings[-1][0], 8)
-        band = pump_up_band(setting, strokes=strokes, seed=SEED)
+    with blaming("strokes"):
+        band = pump_up_band(setting, strokes=max(runs[0].readings[-1][0], 8), seed=SEED)
+    with blaming("bore"):
         found = read_leak(setting, runs, leak_down=leak_down)
         middle = max(exp(found.log_area.value), CLAIM)
         advice = best_readings(setting, runs, area=middle)
+    with blaming("oil"):
         wet = _wet_row(inputs, setting, readings[-1])
-    except ValueError as error:
-        raise BadInputs([("bore", str(error))]) from None
     return ModelAnswer(
         _headline(found, advice),
         (*_rows(found, band, runs[0], advice), *wet),
@@ -75,6 +79,12 @@ def _setting(inputs: Inputs, now: CrankingReading) -> Cranking:
         dead=inputs.si("hose"),
         gauge=inputs.si("gauge-volume"),
     )
+
+
+def refuse_a_fall(readings: list[float]) -> None:
+    """Refuse readings stroke by stroke that fall, or cannot be, as a problem of `reading`."""
+    with blaming("reading"):
+        Run(tuple(enumerate(readings, 1)), 1.0)
 
 
 def _runs(inputs: Inputs, readings: list[float]) -> list[Run]:
@@ -109,6 +119,11 @@ def _wet_row(inputs: Inputs, setting: Cranking, dry: float) -> tuple[Row, ...]:
 
 
 def _headline(found: LeakReading, advice: tuple[Candidate, ...]) -> str:
+    if found.sound_share > ABOVE:
+        return (
+            "Above what a sound engine of this geometry reads here, so no leak follows from it:"
+            " carbon, oil, another head, a faster crank, or a sheet that is off."
+        )
     low, high = found.low * 1e6, found.high * 1e6
     if found.tells:
         return f"The leak's effective area is {low:.2f} to {high:.2f} mm² (95 %)."
@@ -149,9 +164,9 @@ def _area(found: LeakReading) -> str:
 
 
 def _placed(share: float) -> tuple[str, str]:
-    if share < 2.5:
+    if share < 100 * BELOW:
         return "below them", "not consistent with a sound engine of this sheet, or the sheet is off"
-    if share > 97.5:
+    if share > 100 * ABOVE:
         return "above them", "carbon, oil, another head, or the sheet is off"
     return "among them", f"{share:.0f} % of sound engines of this geometry read lower"
 

@@ -2,7 +2,7 @@
 
 from math import inf
 
-from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
+from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row, as_decimal
 from ringland.calc.readings import judged_fields, percent
 from ringland.measure.conformance import (
     DISPROVE,
@@ -14,7 +14,7 @@ from ringland.measure.conformance import (
 )
 from ringland.measure.settle import Question, needed_u
 from ringland.quantity.estimate import Estimate
-from ringland.quantity.parse import QuantityError, parse_quantity
+from ringland.quantity.parse import AmbiguousNumber, QuantityError, parse_quantity
 from ringland.quantity.rounding import decimals_for, show
 from ringland.quantity.units import Quantity, Unit
 
@@ -56,12 +56,12 @@ def _compute(inputs: Inputs) -> Answer:
         Row("probability that it conforms", percent(p)),
     ]
     question = Question(estimate.value, lower, upper, prove, disprove)
-    needed = needed_u(question) if verdict == "undecided" else None
-    rows += _settling_rows(verdict, needed, unit)
+    needed = needed_u(question, estimate.dof) if verdict == "undecided" else None
+    rows += _settling_rows(verdict, needed, unit, estimate.dof)
     rows += _loss_rows(inputs, p)
     fields = judged_fields(
         estimate, unit, lower=lower, upper=upper, probability=p, verdict=verdict,
-        settled_by=_settled_by(needed, unit),
+        settled_by=_settled_by(needed, unit, estimate.dof),
     )  # fmt: skip
     return Answer(
         f"{HEADLINES[verdict]} ({percent(p)}).",
@@ -80,7 +80,7 @@ def _given(inputs: Inputs) -> dict[str, Quantity | None]:
     for name in ("value", "u", "expanded", "lower", "upper", "new-end"):
         text = inputs[name]
         try:
-            found[name] = None if text is None else parse_quantity(text, kind)
+            found[name] = None if text is None else _read(text, kind)
         except QuantityError as error:
             problems.append((name, str(error)))
         if name == "value" and found.get("value"):
@@ -97,6 +97,16 @@ def _given(inputs: Inputs) -> dict[str, Quantity | None]:
     if problems:
         raise BadInputs(problems)
     return found
+
+
+def _read(text: str, kind: str | None) -> Quantity:
+    try:
+        return parse_quantity(text, kind)
+    except AmbiguousNumber:
+        decimal = as_decimal(text, kind)
+        if decimal is None:
+            raise
+        return decimal
 
 
 def _si(quantity: Quantity | None) -> float | None:
@@ -137,20 +147,29 @@ def _limit_rows(given: dict[str, Quantity | None]) -> list[Row]:
     ]
 
 
-def _settling_rows(verdict: str, needed: float | None, unit: Unit) -> list[Row]:
+def _settling_rows(verdict: str, needed: float | None, unit: Unit, dof: float) -> list[Row]:
     if verdict != "undecided":
         return []
     if needed is None:
         return [Row("to settle it", "no gauge will: the value stands on its limit")]
     decimals = decimals_for(unit.step_from_si(needed), 2)
     text = f"{unit.step_from_si(needed):.{decimals}f} {unit.name}"
-    return [Row("to settle it", f"u down to {text}", "if the value stays where it is")]
+    known = (
+        "" if dof == inf else f" and its degrees of freedom stay {dof:.3g}; more of them help too"
+    )
+    return [Row("to settle it", f"u down to {text}", f"if the value stays where it is{known}")]
 
 
-def _settled_by(needed: float | None, unit: Unit) -> list[dict[str, object]]:
+def _settled_by(needed: float | None, unit: Unit, dof: float) -> list[dict[str, object]]:
     if needed is None:
         return []
-    return [{"kind": "smaller doubt", "standard_uncertainty": unit.step_from_si(needed)}]
+    return [
+        {
+            "kind": "smaller doubt",
+            "standard_uncertainty": unit.step_from_si(needed),
+            "degrees_of_freedom": None if dof == inf else dof,
+        }
+    ]
 
 
 def _loss_rows(inputs: Inputs, p: float) -> list[Row]:

@@ -25,6 +25,7 @@ from ringland.quantity.estimate import Estimate
 from ringland.quantity.units import Quantity, find_unit
 
 MM = find_unit("mm")
+LEAST_RULE = 0.001  # of the bore: under it a ratio was typed for a per cent; common practice
 NO_CLAIM = (
     "A cold gap says nothing of the gap when hot; the leaflet that came with the ring rules. "
     "File only the ring's end faces, square, and take the burr off."
@@ -54,17 +55,19 @@ def _compute(inputs: Inputs) -> Answer:
 
 
 def _limits(inputs: Inputs) -> tuple[float | None, float | None]:
-    """Lower and upper limit, from the person or from the rule; what is given directly rules."""
+    """Lower and upper limit; the ring's own rule outranks the engine sheet's figure."""
     bore = inputs.si_or_none("bore")
     found: list[float | None] = []
     problems = []
     for limit, rule in (("lower", "rule"), ("upper", "rule-most")):
         value = inputs.si_or_none(limit)
         share = inputs.si_or_none(rule)
-        if value is None and share is not None:
+        if share is not None:
             try:
                 if bore is None:
                     raise MeasureError("a rule per bore needs --bore")
+                if 0 < share < LEAST_RULE:
+                    raise MeasureError(_no_rule(inputs[rule]))
                 value, _ = gap_limits_by_rule(bore, share, share)
             except (MeasureError, OutOfRange) as error:
                 problems.append((rule, str(error)))
@@ -75,6 +78,13 @@ def _limits(inputs: Inputs) -> tuple[float | None, float | None]:
     if lower is not None and upper is not None and lower > upper:
         raise BadInputs([("upper", f"{mm(upper, 3)} is below the least gap {mm(lower, 3)}")])
     return lower, upper
+
+
+def _no_rule(typed: Quantity) -> str:
+    return (
+        f"{typed} of the bore is next to nothing: rules ask for some tenths of a per cent. "
+        f"{float(typed.number):g} inch per inch, or mm per mm, is {float(typed.number) * 100:g} %"
+    )
 
 
 def _off_the_shelf(inputs: Inputs) -> list[tuple[str, str]]:
@@ -91,9 +101,10 @@ def _off_the_shelf(inputs: Inputs) -> list[tuple[str, str]]:
 
 def _rule_rows(inputs: Inputs, lower: float | None, upper: float | None) -> list[Row]:
     def remark(limit: str, rule: str) -> str:
-        if inputs[limit] is not None or inputs[rule] is None:
+        if inputs[rule] is None:
             return "as given"
-        return f"{inputs[rule]} of {inputs['bore']}"
+        outranked = f"; outranks the engine sheet's {inputs[limit]}" if inputs[limit] else ""
+        return f"{inputs[rule]} of {inputs['bore']}{outranked}"
 
     rows = []
     if lower is not None:
@@ -204,8 +215,8 @@ CALCULATOR = Calculator(
         Field("bore", "length", "Bore that the ring runs in.", unit="mm"),
         Field("rule", "share", "Least gap per bore, as 0.45 % (0.0045 in per inch).", unit="%"),
         Field("rule-most", "share", "Most gap per bore, as 0.70 %.", unit="%"),
-        Field("lower", "length", "Least gap, if the sheet gives it; outranks the rule.", unit="mm"),
-        Field("upper", "length", "Most gap, if the sheet gives it; outranks the rule.", unit="mm"),
+        Field("lower", "length", "Least gap of the engine sheet; the rule outranks it.", unit="mm"),
+        Field("upper", "length", "Most gap of the engine sheet; the rule outranks it.", unit="mm"),
         Field("goes", "length", "Leaf (or stack) that enters.", unit="mm", many=True),
         Field("stops", "length", "Leaf (or stack) that does not.", unit="mm", many=True),
         Field("leaf", "length", "A leaf of the set, to check what was read.", unit="mm", many=True),

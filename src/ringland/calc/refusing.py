@@ -1,10 +1,22 @@
 """Turn a room's refusal of an argument into a problem of the field it came from."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from functools import wraps
 
 from ringland.calc.calculator import Answer, BadInputs, Inputs
 from ringland.engine.refusal import OutOfRange
+
+
+@contextmanager
+def blaming(field: str) -> Iterator[None]:
+    """Turn a `ValueError` of a room into `BadInputs` of the field that it came from."""
+    try:
+        yield
+    except BadInputs:
+        raise
+    except ValueError as error:
+        raise BadInputs([(field, str(error))]) from None
 
 
 def refusing(

@@ -42,10 +42,11 @@ class Question:
         )
 
 
-def needed_u(question: Question) -> float | None:
+def needed_u(question: Question, dof: float = inf) -> float | None:
     """Largest standard uncertainty at which the value would be decided.
 
     question : value, limits and norm
+    dof : degrees of freedom that this uncertainty would have [1], above 0; infinite where known
     returns : u in the value's unit; None where the value stands on a limit, so that none would do;
         infinite where the norm asks for no proof
 
@@ -53,6 +54,8 @@ def needed_u(question: Question) -> float | None:
 
     >>> round(needed_u(Question(54.032, None, 54.040)), 5)
     0.00486
+    >>> round(needed_u(Question(54.032, None, 54.040), dof=2), 5)  # 8 / 2.920, Student's t
+    0.00274
     """
     check_limits(question.lower, question.upper)
     limits = [each for each in (question.lower, question.upper) if each is not None]
@@ -60,11 +63,12 @@ def needed_u(question: Question) -> float | None:
     if distance == 0:
         return None
     low, high = 0.0, 1000 * distance
-    if question.verdict_at(high) != "undecided":
+    if question.verdict_at(high, dof) != "undecided":
         return inf
     for _ in range(40):  # to 1e-9 of the distance
         middle = (low + high) / 2
-        low, high = (low, middle) if question.verdict_at(middle) == "undecided" else (middle, high)
+        open_still = question.verdict_at(middle, dof) == "undecided"
+        low, high = (low, middle) if open_still else (middle, high)
     return low
 
 
