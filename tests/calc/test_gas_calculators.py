@@ -123,11 +123,41 @@ def test_leak_fits_a_log_and_draws_it() -> None:
     assert ET.fromstring(answer.svg()).get("role") == "img"
 
 
+def test_leak_takes_a_log_alone_with_decimal_commas_and_the_units_of_its_heading() -> None:
+    plain = ask("leak", log=LOG)
+    semicolons = LOG.replace(",", ";").replace(".", ",")
+    in_psi = "time (s);gauge psi\n" + "".join(
+        f"{float(minutes) * 60:g};{float(bar) * 1e5 / 6894.757293168361:.6f}\n".replace(".", ",")
+        for minutes, bar in (line.split(",") for line in LOG.splitlines()[1:])
+    )
+    assert plain.fields["fall_Pa"] == pytest.approx(31_000)  # 0.400 to 0.090 bar
+    for other in (semicolons, in_psi):
+        assert ask("leak", log=other).fields["fall_Pa"] == pytest.approx(31_000, abs=0.1)
+
+
 @pytest.mark.parametrize(
     ("typed", "field", "said"),
     [
         ({"start": "1.4 bar", "end": "1.3 bar", "minutes": "6"}, "start", "safe limit"),
-        ({"start": "0.4 bar", "end": "0.3 bar", "minutes": "0"}, "start", "after the start"),
+        ({"start": "0.4 bar", "end": "0.3 bar", "minutes": "0"}, "minutes", "after the start"),
+        ({"end": "0.3 bar", "minutes": "6"}, "start", "is needed"),
+        (
+            {"start": "0.4 bar", "end": "0.3 bar", "minutes": "6", "volume": "0 mL"},
+            "volume",
+            "holds no air",
+        ),
+        (
+            {
+                "kind": "cooling",
+                "start": "1.3 bar",
+                "end": "1.2 bar",
+                "minutes": "8",
+                "cap": "1.1 bar",
+            },
+            "start",
+            "above the 1.10 bar on the cap",
+        ),
+        ({"log": "zeit;druck\n0;0,4\n1;0,3\n"}, "log", "write minutes;bar"),
         ({"start": "0.4 bar"}, "end", "give end and minutes"),
         ({"start": "0.4 bar", "log": "0,0.4\n1,x\n"}, "log", "line 2"),
         (

@@ -4,6 +4,8 @@ from dataclasses import replace
 
 from ringland.calc.air import read_pressure
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
+from ringland.calc.pressure_log import Log, read_log
+from ringland.calc.refusing import blaming
 from ringland.gas.leak_profile import PROFILES, LeakProfile, cooling_profile
 from ringland.gas.leakdown import equivalent_diameter
 from ringland.gas.pressure_test import (
@@ -46,11 +48,50 @@ def _profile(inputs: Inputs) -> LeakProfile:
     )
 
 
-def _test(inputs: Inputs, end: float, duration: float) -> LeakTest:
+def _ends(inputs: Inputs, log: Log | None) -> tuple[float, float, float]:
+    """Pressure at the start and at the end [Pa] and the time between [s], typed or from the log."""
+    start, end = inputs.si_or_none("start"), inputs.si_or_none("end")
+    duration = inputs.si_or_none("minutes")
+    if log is not None:
+        start = log[1][0] if start is None else start
+        if end is None and duration is None:
+            end, duration = log[1][-1], log[0][-1] - log[0][0]
+    problems = []
+    if start is None:
+        problems.append(("start", "is needed: gauge pressure at the start, 0.40 bar, or a log"))
+    if end is None or duration is None:
+        problems.append(("end", "give end and minutes, or a log"))
+    elif not duration > 0.0:
+        problems.append(("minutes", f"{duration / 60:g} min: the end comes after the start"))
+    volume = inputs.si_or_none("volume")
+    if volume is not None and not volume > 0.0:
+        problems.append(
+            ("volume", f"a volume of {inputs['volume']} holds no air: give it or leave it out")
+        )
+    if problems or start is None or end is None or duration is None:
+        raise BadInputs(problems)
+    return start, end, duration
+
+
+def _refuse_above_the_cap(inputs: Inputs, start: float) -> None:
+    cap = inputs.si_or_none("cap")
+    if cap is not None and start > cap + 2 * inputs.si("gauge-doubt"):
+        raise BadInputs(
+            [
+                (
+                    "start",
+                    f"{start / 1e5:.2f} bar is above the {cap / 1e5:.2f} bar on the cap: let it "
+                    "down at once; the cap's mark is the most that the system is pumped to",
+                )
+            ]
+        )
+
+
+def _test(inputs: Inputs, start: float, end: float, duration: float) -> LeakTest:
     ambient, _ = read_pressure(inputs)
     first, last = inputs.si("temp"), inputs.si_or_none("end-temp")
     return LeakTest(
-        inputs.si("start"),
+        start,
         end,
         duration,
         ambient=ambient,
@@ -63,20 +104,14 @@ def _test(inputs: Inputs, end: float, duration: float) -> LeakTest:
 
 
 def _compute(inputs: Inputs) -> Answer:
-    log = _read_log(inputs["log"]) if inputs["log"] is not None else None
-    end, duration = inputs.si_or_none("end"), inputs.si_or_none("minutes")
-    if log is not None and end is None and duration is None:
-        end, duration = log[1][-1], log[0][-1] - log[0][0]
-    if end is None or duration is None:
-        raise BadInputs([("end", "give end and minutes, or a log")])
-    try:
+    log = read_log(inputs["log"]) if inputs["log"] is not None else None
+    readings = _ends(inputs, log)
+    with blaming("rule-pressure"):
         profile = _profile(inputs)
-        test = _test(inputs, end, duration)
+    _refuse_above_the_cap(inputs, readings[0])
+    with blaming("start"):
+        test = _test(inputs, *readings)
         found = judge_leak_test(test, profile)
-    except BadInputs:
-        raise
-    except ValueError as error:
-        raise BadInputs([("start", str(error))]) from None
     rows = [*_rows(test, found), *_volume_rows(test, found)]
     if log is not None:
         rows += _log_rows(inputs, test, log)
@@ -128,7 +163,7 @@ def _volume_rows(test: LeakTest, found: LeakResult) -> list[Row]:
     return [Row("per minute", text, "the same leak: a rule per minute belongs to its volume")]
 
 
-def _log_rows(inputs: Inputs, test: LeakTest, log: tuple[list[float], list[float]]) -> list[Row]:
+def _log_rows(inputs: Inputs, test: LeakTest, log: Log) -> list[Row]:
     from ringland.gas.decay import fit_decay
 
     try:
@@ -154,29 +189,7 @@ def _log_rows(inputs: Inputs, test: LeakTest, log: tuple[list[float], list[float
     ]
 
 
-def _read_log(text: str) -> tuple[list[float], list[float]]:
-    """Two columns, minutes and bar, with or without a head; separated by , ; or tab."""
-    times: list[float] = []
-    pressures: list[float] = []
-    problems: list[tuple[str, str]] = []
-    for number, line in enumerate(text.splitlines(), 1):
-        parts = [each.strip() for each in line.replace(";", ",").replace("\t", ",").split(",")]
-        if not any(parts):
-            continue
-        try:
-            minutes, bar = (float(each) for each in parts)
-        except ValueError:
-            if times or number > 1:
-                problems.append(("log", f"line {number}: {line!r} is not minutes, bar"))
-            continue
-        times.append(minutes * 60.0)
-        pressures.append(bar * 1e5)
-    if problems or len(times) < 2:
-        raise BadInputs(problems or [("log", "give lines of minutes, bar")])
-    return times, pressures
-
-
-def _draw(test: LeakTest, profile: LeakProfile, log: tuple[list[float], list[float]]) -> str:
+def _draw(test: LeakTest, profile: LeakProfile, log: Log) -> str:
     import numpy as np
 
     from ringland.charts.curve import Line, Points, Wall, curve_chart
@@ -252,7 +265,7 @@ CALCULATOR = Calculator(
     "Crankcase and cooling leak tests: rate, area, drift of temperature.",
     (
         Field("kind", "choice", "what is tested", "crankcase", choices=tuple(PROFILES)),
-        Field("start", "pressure", "gauge pressure at the start, 0.40 bar", required=True),
+        Field("start", "pressure", "gauge pressure at the start, 0.40 bar"),
         Field("end", "pressure", "gauge pressure at the end, 0.37 bar"),
         Field("minutes", "time", "between them, after settling, 6 min", unit="min"),
         Field("bubbles", "choice", "where bubbles show", "not looked for", choices=BUBBLES),
@@ -270,7 +283,7 @@ CALCULATOR = Calculator(
         Field("rule-pressure", "pressure", "the maker's or shop's rule: pressure, 0.35 bar"),
         Field("rule-minutes", "time", "the rule's time, 5 min", unit="min"),
         Field("rule-fall", "pressure", "the rule's allowed fall, 0.03 bar"),
-        Field("log", "csv", "file of readings: minutes, bar (gauge)"),
+        Field("log", "csv", "file of readings: minutes, bar (gauge); other units in its heading"),
         Field("pressure", "pressure", "absolute air pressure on the spot, 1013 hPa"),
         Field("altitude", "length", "altitude when the pressure is not known, 800 m"),
         Field("report", "pressure", "weather report's pressure at sea level, 1020 hPa"),
