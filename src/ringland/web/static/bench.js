@@ -3,7 +3,7 @@
 (function () {
   "use strict";
   document.documentElement.classList.add("js");
-  var queue = window.ringlandQueue, POLL = 4000, SLOW = 15000, away = false, lastKey = "", lastAt = 0, timer = null, sending = 0, shown = 0;
+  var queue = window.ringlandQueue, POLL = 4000, SLOW = 15000, KEEP_AGAIN = 120000, away = false, lastKey = "", lastAt = 0, timer = null, sending = 0, shown = 0;
   var $ = function (id) { return document.getElementById(id); };
   var body = document.body;
 
@@ -205,11 +205,12 @@
     if (!("serviceWorker" in navigator)) { return; }
     navigator.serviceWorker.register("/sw.js").then(function () { return navigator.serviceWorker.ready; }).then(function (reg) {
       if (!body.dataset.job) { return; }
-      var key = "ringland-kept-" + body.dataset.job, mark = body.dataset.build + " " + body.dataset.last;
-      if (sessionStorage.getItem(key) === mark) { return; }
+      var key = "ringland-kept-" + body.dataset.build + body.dataset.job, here = location.pathname + location.search;
+      // the whole set again only now and then, so that the bench stays quick; the page at hand always
+      if (Date.now() - Number(sessionStorage.getItem(key) || 0) < KEEP_AGAIN) { reg.active.postMessage({ keep: [here] }); return; }
       return fetch("/api/jobs/" + encodeURIComponent(body.dataset.job) + "/changes?pages=true").then(function (r) { return r.json(); }).then(function (said) {
-        sessionStorage.setItem(key, mark);
-        reg.active.postMessage({ keep: [location.pathname + location.search].concat(said.pages, ["/"]) });
+        sessionStorage.setItem(key, String(Date.now()));
+        reg.active.postMessage({ keep: [here].concat(said.pages, ["/"]) });
       });
     }).catch(function () { });
   }
