@@ -84,7 +84,7 @@ def scale_of(shown: Shown) -> tuple[float, float]:
 
     >>> mm = find_unit("mm")
     >>> scale_of(Shown(None, 0.6, 0.38, 0.55, (0.54, 0.56), mm, 2))
-    (0.3, 0.7)
+    (0.2, 0.7)
     """
     figures = [each for each in (shown.low, shown.high, shown.new) if each is not None]
     low, high = min(figures), max(figures)
