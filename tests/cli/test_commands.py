@@ -98,12 +98,12 @@ def test_insisting_keeps_what_was_asked_about(shop: Shop) -> None:
 
 def test_each_act_is_a_command(shop: Shop) -> None:
     for command in (
-        "note 1 specks", "count 1 dowels off 1", "found 1 dowel in the rag", "renew 1 clips",
+        "note 1 rod blue", "count 1 dowels off 1", "found 1 dowel in the rag", "renew 1 clips",
         "decide 1 barrel reuse because good", "aside 1 washed because clean",
         "torque 1 base nuts with TW-1 ok", "expect 1 squish 1.20 mm", "done 1 engine cold",
         "cause 1 seized is cold start because seen", "overrule 1 bore keep because trail use",
         "sign 1 all measured because owner away", "figure 1 squish 1.05-1.40 mm because misread",
-        "resolved 1 specks because crank renewed", "safe 1", "hand-over 1 unstarted", "undo 1",
+        "resolved 1 rod blue because a new rod is in", "safe 1", "hand-over 1 unstarted", "undo 1",
     ):  # fmt: skip
         assert "next   " in shop(*command.split()), command
 

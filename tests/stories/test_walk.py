@@ -12,6 +12,10 @@ from tests.stories.shop import HERE, Played, Shop
 SHEET = HERE / "quill-98.yaml"
 
 
+# each claim is about the walk once it was played, in whatever order the claims are tried
+pytestmark = pytest.mark.usefixtures("played")
+
+
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
     return Shop(tmp_path_factory.mktemp("walk"))

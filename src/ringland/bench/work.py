@@ -4,12 +4,13 @@ Each function takes the job and the words behind its verb, and returns the facts
 Refused with what is wrong, what is allowed and what to do.
 """
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
 from ringland.bench import sheets
 from ringland.bench.answers import because
-from ringland.bench.names import must_find
+from ringland.bench.names import find, must_find
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
 from ringland.job.entries import (
@@ -39,19 +40,39 @@ def note(case: Case, words: list[str]) -> list[Fact]:
 
 
 def count(case: Case, words: list[str]) -> list[Fact]:
-    """Parts were counted: `dowels off 2`."""
-    sides = [i for i, word in enumerate(words) if word.casefold() in ("off", "on")]
-    if not sides:
-        raise Refused("off or on, and how many? as in 'dowels off 2'")
-    index = sides[0]
-    named = must_find(case.book.sheet, words[:index], "part")
-    number, *remark = words[index + 1 :] or [""]
-    if not number.isdigit():
-        raise Refused(
-            f"{named.name} {words[index]} how many? as in '{named.name} {words[index]} 2'"
-        )
-    side: Literal["off", "on"] = "off" if words[index].casefold() == "off" else "on"
-    return [PartsCounted(named.name, side, int(number), " ".join(remark))]
+    """Parts were counted: `dowels off 2`, or several: `dowels off 2, clips 2, washers 5`.
+
+    What follows a comma and counts nothing belongs to the remark before it.
+    """
+    facts: list[PartsCounted] = []
+    for clause in " ".join(words).split(","):
+        counted = _counted(case, clause.split(), facts[-1].side if facts else None)
+        if counted is not None:
+            facts.append(counted)
+        elif facts:
+            facts[-1] = replace(facts[-1], remark=f"{facts[-1].remark},{clause}")
+        else:
+            named = must_find(
+                case.book.sheet, [w for w in clause.split() if w not in SIDES], "part"
+            )
+            raise Refused(f"{named.name} off or on, and how many? as in '{named.name} off 2'")
+    return list(facts)
+
+
+SIDES = ("off", "on")
+
+
+def _counted(case: Case, said: list[str], side: Literal["off", "on"] | None) -> PartsCounted | None:
+    number = next((i for i, word in enumerate(said) if word.isdigit()), None)
+    if number is None:
+        return None
+    before = [word.casefold() for word in said[:number]]
+    if "off" in before or "on" in before:
+        side = "off" if "off" in before else "on"
+    named = find(case.book.sheet, [word for word in before if word not in SIDES], ("part",))
+    if named is None or named.rest or side is None:
+        return None
+    return PartsCounted(named.name, side, int(said[number]), " ".join(said[number + 1 :]))
 
 
 def done(case: Case, words: list[str]) -> list[Fact]:

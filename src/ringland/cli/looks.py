@@ -13,7 +13,7 @@ HELP = """\
                 old gap .62        new gap .31       squish EX 1.24 IN 1.16 IGN 1.19 CL 1.21
   pressure      compression 9.6 bar warm throttle open 400 rpm   leak .40 .39 bar 6 min 21 °C 20 °C no bubble
   seen          metal specks       chewed screw on the clutch side
-  counted       dowels off 2       dowels on 2       found dowel in the transfer recess
+  counted       dowels off 2, clips 2, washers 5     dowels on 2     found dowel in the transfer recess
   done          done head off      done strip        aside STEP because REASON
   parts         renew piston class B leaflet FILE    decide piston class B
   tightening    torque barrel nuts with TW-2 adapter 50 mm at 90      torque barrel nuts 1 ok, 3 ok

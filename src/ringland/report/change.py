@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ringland.job.case import Case
+from ringland.job.counts import Tally
 from ringland.job.entries import (
     Corrected,
     Entry,
@@ -108,9 +109,9 @@ def _withdrawn(after: Case, fact: Withdrawn) -> str:
 
 def _questions(before: Case, after: Case, facts: Sequence[Fact]) -> Iterator[str]:
     old = {tally.question() for tally in before.tallies if tally.is_open}
-    for tally in after.tallies:
-        if tally.is_open and tally.question() not in old:
-            yield tally.question()
+    new = [t for t in after.tallies if t.is_open and t.question() not in old]
+    yield from (tally.question() for tally in new if tally.said is not None)
+    yield from _to_count([tally for tally in new if tally.said is None])
     steps = [fact.step for fact in facts if isinstance(fact, StepDone)]
     if len(steps) > 1:
         yield from _not_ticked(after, steps)
@@ -129,6 +130,16 @@ _BY_PEOPLE = ("witness", "cause", "decision")  # what no reading and no count br
 
 def _round(pull: FastenerPulled) -> str:
     return "cold, after the first heat" if pull.retorque else f"stage {pull.stage}"
+
+
+def _to_count(owed: Sequence[Tally]) -> Iterator[str]:
+    """Ask for all counts of one side in one line, as they can be typed."""
+    for side in ("off", "on"):
+        wanted = [f"{tally.part} {tally.expected}" for tally in owed if tally.side == side]
+        if wanted:
+            first = next(tally for tally in owed if tally.side == side)
+            rest = "".join(f", {each}" for each in wanted[1:])
+            yield f"count, the sheet says: {first.part} {side} {first.expected}{rest}"
 
 
 def _not_ticked(after: Case, ticked: Sequence[str]) -> Iterator[str]:
