@@ -248,6 +248,29 @@ def test_piston_by_stamp_is_printed_as_unmeasured_with_what_it_leaves_open() -> 
     assert answer.fields["fits"][0]["clearance_low_mm"] == pytest.approx(0.050)
 
 
+def test_piston_by_stamp_warns_where_the_two_classes_do_not_fit_the_window() -> None:
+    stamped = {"class": ["A 52.950-52.960 mm"], "stamp": "A", "window": "0.045-0.060 mm"}
+    loose = ask("piston", **stamped, bore_class="A 53.000-53.010 mm")  # 0.040 to 0.060 (exact)
+    assert any("do not belong together" in each for each in loose.cautions)
+    fits = ask("piston", **stamped, bore_class="A 53.005-53.010 mm")  # 0.045 to 0.060
+    assert not any("do not belong together" in each for each in fits.cautions)
+
+
+def test_squish_that_leans_is_warned_of_before_any_gasket() -> None:
+    points = {"ex": "1.24 mm", "in": "1.16 mm", "ign": "1.19 mm"}
+    leaning, level = ask("squish", **points, cl="1.41 mm"), ask("squish", **points, cl="1.21 mm")
+    assert any("find the tilt first" in each for each in leaning.cautions)
+    assert not any("find the tilt first" in each for each in level.cautions)
+
+
+def test_the_squish_drawing_has_the_ignition_side_up_as_all_drawings() -> None:
+    answer = ask("squish", ex="1.24 mm", **{"in": "1.16 mm"}, ign="1.19 mm", cl="1.21 mm")
+    assert answer.svg is not None
+    drawn = ET.fromstring(answer.svg())
+    height = {text.text: float(text.get("y", "nan")) for text in drawn.iter(f"{SVG}text")}
+    assert height["ignition side"] < height["exhaust"] < height["clutch side"]
+
+
 def test_another_make_in_its_one_size_may_go_in_by_stamp_without_a_clearance() -> None:
     answer = ask("piston", **{"class": ["standard 64.95 mm"]})
     assert "not known" in text(answer)

@@ -352,6 +352,11 @@ def test_coolant_refuses_what_has_no_answer(words: str, field: str, told: str) -
     assert told in refused(f"coolant {words}")[field]
 
 
+def test_degrees_are_answered_in_the_other_scale_and_not_in_kelvin() -> None:
+    assert ask('convert --value "20 °C"').headline == "20 °C is 68 °F."
+    assert ask('convert --value "68 °F"').headline == "68 °F is 20 °C."
+
+
 def test_a_value_is_shown_in_every_unit_of_its_kind() -> None:
     answer = ask('convert --value "27 ft-lb"')
     shown = {row.label: row.value for row in answer.rows}

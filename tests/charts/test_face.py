@@ -50,3 +50,11 @@ def test_a_line_under_a_straightedge_has_no_map() -> None:
         {"csv": "x mm,z mm\n0,0\n20,0.01\n40,0.03\n60,0.02\n", "of": "line"}
     )
     assert answer.svg is None
+
+
+def test_a_point_a_hair_below_the_lower_plane_reads_nought_without_a_sign() -> None:
+    x, y = np.array([0.0, 60.0, 60.0]), np.array([0.0, 0.0, 60.0])
+    drawn = face_chart(WORDS, x, y, np.array([-1e-9, 3.0, 7.0]))
+    assert ">-0<" not in drawn
+    assert ">−0<" not in drawn
+    assert ">7<" in drawn

@@ -24,7 +24,9 @@ def _compute(given: Inputs) -> Answer:
         for unit in units_of(quantity.unit.kind)
         if unit != quantity.unit
     }
-    other = OTHER_UNIT.get(quantity.unit.name) or next(iter(values), None)
+    other = OTHER_UNIT.get(quantity.unit.name) or (
+        "°F" if "°F" in values else next(iter(values), None)
+    )
     told = f" is {_plain(values[other])} {other}" if other else ""
     return Answer(
         headline=f"{quantity}{told}.",

@@ -200,6 +200,7 @@ def _draw(test: LeakTest, profile: LeakProfile, log: Log) -> str:
         *log, u_pressure=test.u_pressure, ambient=test.ambient, temperature=test.temperature
     )
     minutes, bar = np.array(log[0]) / 60.0, np.array(log[1]) / 1e5
+    drawn = fit.times >= log[0][0]  # the fitted line meets the first pressure a little before it
     name = "hole" if fit.chi_orifice <= fit.chi_capillary else "narrow path"
     limit = (test.start - profile.allowed_fall) / 1e5
     return curve_chart(
@@ -211,7 +212,7 @@ def _draw(test: LeakTest, profile: LeakProfile, log: Log) -> str:
             "time, minutes",
             "gauge pressure, bar",
         ),
-        lines=[Line(fit.times / 60.0, fit.fitted / 1e5, f"fit: {name}")],
+        lines=[Line(fit.times[drawn] / 60.0, fit.fitted[drawn] / 1e5, f"fit: {name}")],
         points=Points(minutes, bar, "read", np.full(minutes.size, 2 * test.u_pressure / 1e5)),
         walls=[Wall(limit, f"rule, {profile.duration / 60:g} min", below=True)],
     )

@@ -9,6 +9,7 @@ from ringland.engine.identity import Identity, check_identity
 from ringland.engine.piston import Fit, MeasuredPiston, SizeClass, fit_by_stamp, rank_pistons
 from ringland.quantity import Estimate, QuantityError, Span, parse_quantity, parse_span
 
+TYPED = 1e-9  # m: limits that are equal as typed differ by rounding
 # A bore of 64,950 mm is never 65 metres: in these texts a comma is always the decimal mark.
 KINDS = {"class": "a piston of the class", "measured": "measured", "by stamp": "by stamp"}
 
@@ -158,6 +159,14 @@ def _by_stamp(inputs: Inputs, classes: list[SizeClass], identity: Identity | Non
         barrel = _class("bore-class", inputs["bore-class"])
     fit = fit_by_stamp(barrel, chosen[0])
     clearance = "not known" if barrel is None else f"{mm(fit.low, 3)} to {mm(fit.high, 3)}"
+    outside: tuple[str, ...] = ()
+    if barrel is not None and inputs["window"] is not None:
+        low, high = _window(inputs)
+        if fit.low < low - TYPED or fit.high > high + TYPED:
+            outside = (
+                f"Even new, {clearance} can lie outside the {mm(low, 3)} to {mm(high, 3)} asked for: "
+                "these two classes do not belong together, so measure.",
+            )
     return Answer(
         headline=f"{fit.name} by stamp, unmeasured",
         rows=(
@@ -167,11 +176,10 @@ def _by_stamp(inputs: Inputs, classes: list[SizeClass], identity: Identity | Non
         ),
         notes=("A legal way where there is no bore gauge; print it as such on the build sheet.",),
         cautions=(
+            *outside,
             "A worn or scored bore can take no piston by stamp: where in doubt, the machinist.",
-            *_cautions(identity, []),
-        )
-        if identity is not None and identity.contradictions
-        else ("A worn or scored bore can take no piston by stamp: where in doubt, the machinist.",),
+            *(_cautions(identity, []) if identity is not None and identity.contradictions else ()),
+        ),
         fields={"fits": [_fit_fields(fit)], **_identity_fields(identity)},
     )
 

@@ -20,6 +20,7 @@ from ringland.engine.volumes import deck_from_depths
 from ringland.quantity import Estimate, QuantityError, parse_span
 from ringland.quantity.probability import probability_within
 
+SURE = 0.95  # default of ISO 14253-1:2017
 PLACES = ("ex", "in", "ign", "cl")
 EXHAUST = "exhaust"
 EXHAUST_CLOSED = "exhaust, valve closed"
@@ -170,7 +171,7 @@ def compute(inputs: Inputs) -> Answer:
         headline=_headline(found, choices),
         rows=tuple(rows),
         notes=_notes(choices, speed is not None),
-        cautions=_cautions(choices),
+        cautions=_cautions(choices, found, inputs.si("spread")),
         fields=_fields(found, fitted, choices, speed),
         svg=None
         if inputs["ex"] is None and inputs["ign"] is None
@@ -213,10 +214,15 @@ def _notes(choices: list[Choice], speed: bool) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def _cautions(choices: list[Choice]) -> tuple[str, ...]:
+def _cautions(choices: list[Choice], found: Squish, allowed: float) -> tuple[str, ...]:
     cautions = [
         "Too little squish lets the piston meet the head at speed. The maker's figure stands."
     ]
+    if found.spread is not None and probability_within(found.spread, -allowed, allowed) < SURE:
+        cautions.append(
+            f"IGN and CL are not surely within {mm(allowed)} of each other: find the tilt first (head "
+            "or barrel not down, dirt, a bent face); no gasket takes it out."
+        )
     if any(each.stack.skim for each in choices):
         cautions.append("Metal taken off does not come back: try the gaskets first.")
     return tuple(cautions)

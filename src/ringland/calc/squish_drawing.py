@@ -7,11 +7,11 @@ from ringland.calc.ports_drawing import FACE, INK, LINE, PAPER, SECOND
 from ringland.calc.shown import mm, mm_doubt
 from ringland.engine.squish import Squish
 
-# exhaust on the left and ignition side below, as seen from the clutch side's right hand
-PLACES = {"EX": (120, 210), "IN": (300, 210), "CL": (210, 120), "IGN": (210, 300)}
+# exhaust left, intake right, ignition side up, clutch side down, as all drawings here
+PLACES = {"EX": (120, 210), "IN": (300, 210), "IGN": (210, 120), "CL": (210, 300)}
 NAMES = {"EX": "exhaust", "IN": "intake", "CL": "clutch side", "IGN": "ignition side"}
-LABELS = {"EX": (100, 216, "end"), "IN": (320, 216, "start"), "CL": (210, 82, "middle"),
-          "IGN": (210, 348, "middle")}  # fmt: skip
+LABELS = {"EX": (100, 216, "end"), "IN": (320, 216, "start"), "IGN": (210, 82, "middle"),
+          "CL": (210, 348, "middle")}  # fmt: skip
 
 
 def four_points(read: Mapping[str, float], found: Squish) -> str:

@@ -58,7 +58,7 @@ def face_chart(
                 x[index], y[index], mark, markersize=11, color=theme.ink, markerfacecolor=fill
             )
             axes.annotate(
-                f"{over[index]:.0f}", (x[index], y[index]), xytext=(0, 13),
+                f"{round(float(over[index]))}", (x[index], y[index]), xytext=(0, 13),
                 textcoords="offset points", ha="center", color=theme.ink,
             )  # fmt: skip
         for axis, values in ((axes.set_xlim, x), (axes.set_ylim, y)):
