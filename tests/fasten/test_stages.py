@@ -5,7 +5,7 @@ from math import radians
 import pytest
 
 from ringland.fasten.retorque import Joint, advice
-from ringland.fasten.stages import Movement, judge_movement, left_to_pull, stages_of
+from ringland.fasten.stages import Movement, judge_movement, stages_of
 
 
 def test_stages_rise_to_the_full_value_and_end_with_a_check() -> None:
@@ -34,13 +34,6 @@ def test_shares_that_do_not_rise_to_one_are_refused(shares: tuple[float, ...]) -
 def test_a_final_torque_is_above_nothing(torque: float) -> None:
     with pytest.raises(ValueError, match="above 0"):
         stages_of(torque)
-
-
-def test_an_interrupted_stage_starts_again_and_a_complete_one_does_not() -> None:
-    order = ("1", "3", "2", "4")
-    assert left_to_pull(order, ("1", "3"), interrupted=False) == ("2", "4")
-    assert left_to_pull(order, ("1", "3"), interrupted=True) == order
-    assert left_to_pull(order, order, interrupted=True) == ()
 
 
 def verdicts(degrees: dict[str, float]) -> dict[str, Movement]:

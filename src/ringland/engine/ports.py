@@ -18,7 +18,6 @@ from ringland.engine.slider_crank import (
     Crank,
     angle_going_down,
     angle_going_up,
-    bottom_dead_centre,
     piston_travel,
 )
 
@@ -172,12 +171,3 @@ def open_time(duration: float, rotation: float) -> float:
     if not rotation > 0:
         raise OutOfRange("speed", f"speed is {rotation * 60:g} rpm: give more than 0 rpm")
     return duration / (2 * pi * rotation)
-
-
-def asymmetry(crank: Crank) -> float:
-    """How far bottom dead centre stands past half a turn [rad]: 0 without offset.
-
-    >>> asymmetry(Crank(0.056, 0.105))
-    0.0
-    """
-    return bottom_dead_centre(crank) - pi

@@ -1,7 +1,6 @@
 """The stages of one tightening, and what the nuts' movement at the check pass says.
 
-Here: the torque of each stage, where to start again after an interruption, the judgement of moved
-degrees. Not here: the order within a stage (`sequence`), the wrench's setting (`wrench`), the log
+Here: the torque of each stage, the judgement of moved degrees. Not here: the order within a stage (`sequence`), the wrench's setting (`wrench`), the log
 of pulls (the job's). Start with `stages_of`.
 """
 
@@ -67,24 +66,6 @@ def stages_of(torque: float, *, shares: Sequence[float] = SHARES) -> tuple[Stage
         for number, share in enumerate(shares, 1)
     )
     return (*rounds, Stage(len(rounds) + 1, 1.0, float(torque), True, True))
-
-
-def left_to_pull(
-    order: Sequence[str], pulled: Sequence[str], *, interrupted: bool
-) -> tuple[str, ...]:
-    """The fasteners still to pull in a stage, in order.
-
-    order : names in tightening order
-    pulled : names pulled in this stage so far
-    interrupted : the person was away before the stage was complete; then it starts again
-
-    Source: common practice: a stage left half done is repeated from the first.
-
-    >>> left_to_pull(("1", "3", "2", "4"), ("1", "3"), interrupted=True)
-    ('1', '3', '2', '4')
-    """
-    left = tuple(each for each in order if each not in pulled)
-    return tuple(order) if interrupted and left else left
 
 
 class Movement(Enum):
