@@ -7,7 +7,7 @@ import pytest
 
 from ringland.job import cranking, leaks
 from ringland.job.case import Case
-from ringland.job.entries import Gauge, Indication, ReadingTaken
+from ringland.job.entries import Gauge, GaugeUsed, Indication, ReadingTaken
 from ringland.quantity import Estimate
 from ringland.report.told import told
 from tests.job.making import felt, read
@@ -159,6 +159,17 @@ def test_a_leak_down_beside_it_narrows_the_leak() -> None:
 
 
 # -- leak tests ----------------------------------------------------------------------------------
+
+
+def test_a_gauge_too_coarse_for_the_rule_decides_nothing() -> None:
+    """A fall of 0.01 bar where 0.05 is allowed, on a gauge that may be off by 0.5 bar."""
+    coarse = Gauge(
+        "LG-1", "low-pressure gauge", "0.5 bar"
+    )  # under the same name, so it replaces LOW
+    values = ("0.40 bar", "0.39 bar", "6 min", "21 °C", "21 °C")
+    fine, told_by_coarse = leak(*values), GaugeUsed(coarse)
+    assert tarrow(fine).verdicts[LEAK, "as found"].word == "within"
+    assert tarrow(told_by_coarse, fine).verdicts[LEAK, "as found"].word == "undecided"
 
 
 def test_a_cooling_case_is_told_apart_from_a_leak() -> None:

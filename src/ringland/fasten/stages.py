@@ -1,7 +1,8 @@
 """The stages of one tightening, and what the nuts' movement at the check pass says.
 
-Here: the torque of each stage, the judgement of moved degrees. Not here: the order within a stage (`sequence`), the wrench's setting (`wrench`), the log
-of pulls (the job's). Start with `stages_of`.
+Here: the torque of each stage, the judgement of moved degrees. Not here: the order within a stage
+(`sequence`), the wrench's setting (`wrench`), the log of pulls and what an interruption does (the
+job's). Start with `stages_of`.
 """
 
 from collections.abc import Mapping, Sequence

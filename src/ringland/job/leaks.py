@@ -23,6 +23,9 @@ from ringland.sheet.model import Check
 
 CASE_TESTS, VACUUM = ("crankcase leak", "crankcase vacuum"), "vacuum"
 STANDARD = 101_325.0  # Pa, where nobody noted air pressure or altitude
+# One reading against another on the same gauge has the doubt of its steps, not of its scale error.
+# Common practice: a low-pressure gauge is read to a fifth of its error.
+BETWEEN_TWO = 0.2
 HALF_AND_DOUBLE = (0.5, 1.0, 2.0)  # of the volume, to show what a rule "per minute" means
 
 
@@ -59,7 +62,7 @@ def leak_of(book: Book, state: State, check: Check, reading: ReadingTaken) -> Le
         warmed=warmth[1].si - warmth[0].si if len(warmth) > 1 else 0.0,
         u_warmed=0.5 if len(warmth) > 1 else 0.0,
         volume=volume,
-        u_pressure=_between_two(gauge_error=error, fall=profile.fall.si),
+        u_pressure=error * BETWEEN_TWO,
         bubbles=_bubbles(reading),
     )
     return Leak(test, rule, judge_leak_test(test, rule), volume_from)
@@ -77,15 +80,6 @@ def _rule(check: Check, profile: Profile, *, vacuum: bool) -> LeakProfile:
         limit=limit,
         source="engine sheet",
     )
-
-
-def _between_two(*, gauge_error: float, fall: float) -> float:
-    """Doubt of one reading against another on the same gauge: its steps, not its scale error.
-
-    Common practice: a low-pressure gauge is read to a fifth of its error. The allowed fall of a
-    rule that asks for none is what the gauge can show.
-    """
-    return min(gauge_error / 5, fall / 5 or gauge_error / 5)
 
 
 def _bubbles(reading: ReadingTaken) -> str:
