@@ -14,13 +14,8 @@ from ringland.bench.bench import Bench, Outcome
 from ringland.bench.doubtful import last_job
 from ringland.bench.names import Kind, find, must_find, nearest, spellings
 from ringland.bench.points import points_of
-from ringland.bench.readings import (
-    NOT_OURS,
-    Habits,
-    Taking,
-    find_gauge,
-    take,
-)
+from ringland.bench.reading_value import Habits
+from ringland.bench.readings import NOT_OURS, Taking, find_gauge, take
 from ringland.bench.refusal import Asked, Offer, Refused
 from ringland.bench.tighten import Hand, Instruction, instruction, last_hand, tighten
 from ringland.bench.times import instant

@@ -6,7 +6,8 @@ Start with `points_of`.
 from collections.abc import Sequence
 from pathlib import Path
 
-from ringland.bench.readings import Habits, Taking, condition_now, gauge_for
+from ringland.bench.reading_value import Habits
+from ringland.bench.readings import Taking, condition_now, gauge_for
 from ringland.bench.refusal import Refused
 from ringland.calc.calculator import BadInputs
 from ringland.calc.readings import columns_of

@@ -3,6 +3,7 @@
 An entry is a fact with who, when and an id made on the device that took it. Names and fields of a
 kind never change once released; a new meaning is a new version ("reading-taken/2").
 To add a kind: write its class, name it in `KINDS`, fold it in `fold.py`, word it in the view.
+The file is longer than others, since what a log may hold is best read in one piece.
 """
 
 from dataclasses import dataclass

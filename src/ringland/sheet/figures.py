@@ -5,13 +5,16 @@ geometry it belongs to; and which figure rules where several speak (`Figures.rul
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from ringland.quantity import Quantity, QuantityError, Span, parse_quantity, parse_span
 from ringland.sheet.figure import Figure, clauses_of, parse_figure, split_page
 from ringland.sheet.model import Leaflet, Sheet
 from ringland.sheet.text import Path, did_you_mean
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,34 +80,33 @@ def read_figures(sheet: Sheet) -> tuple[Figures, list[Trouble]]:
     """Read all texts with numbers of a sheet; what cannot be read comes back as trouble."""
     troubles: list[Trouble] = []
 
-    def reading(section: str, texts: Mapping[str, str], read: object) -> dict[str, object]:
-        found: dict[str, object] = {}
+    def reading(
+        section: str, texts: Mapping[str, str], read: Callable[[str, str], T]
+    ) -> dict[str, T]:
+        found: dict[str, T] = {}
         for name, text in texts.items():
             try:
-                found[name] = read(name, text)  # type: ignore[operator]  # a reader of (name, text)
+                found[name] = read(name, text)
             except QuantityError as error:
                 path = (section, name, "torque") if section == "fasteners" else (section, name)
                 troubles.append(_trouble(path, error))
         return found
 
-    limits = reading("figures", sheet.figures, lambda name, text: read_limit(sheet, name, text))
-    torques = reading(
-        "fasteners",
-        {name: group.torque for name, group in sheet.fasteners.items() if group.torque},
-        lambda _, text: read_torque(text),
-    )
+    torques = {name: group.torque for name, group in sheet.fasteners.items() if group.torque}
+    gaskets = {str(index): text for index, text in enumerate(sheet.base_gaskets)}
     reading("fluids", sheet.fluids, lambda _, text: _fluid(text))
-    classes = reading(
-        "piston classes", sheet.piston_classes, lambda _, text: parse_span(text, "length")
+    figures = Figures(
+        reading("figures", sheet.figures, lambda name, text: read_limit(sheet, name, text)),
+        reading("fasteners", torques, lambda _, text: read_torque(text)),
+        reading("piston classes", sheet.piston_classes, lambda _, text: parse_span(text, "length")),
+        tuple(
+            reading(
+                "base gaskets", gaskets, lambda _, text: parse_quantity(text, "length")
+            ).values()
+        ),
+        reading("tests", sheet.tests, lambda _, text: parse_profile(text)),
+        reading("hours", sheet.hours, lambda _, text: parse_figure(text, "time")),
     )
-    hours = reading("hours", sheet.hours, lambda _, text: parse_figure(text, "time"))
-    tests = reading("tests", sheet.tests, lambda _, text: parse_profile(text))
-    gaskets = reading(
-        "base gaskets",
-        {str(index): text for index, text in enumerate(sheet.base_gaskets)},
-        lambda _, text: parse_quantity(text, "length"),
-    )
-    figures = Figures(limits, torques, classes, tuple(gaskets.values()), tests, hours)  # type: ignore[arg-type]
     return figures, troubles
 
 

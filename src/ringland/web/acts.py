@@ -14,7 +14,8 @@ from typing import Literal
 
 from ringland.bench.bench import Bench, Outcome
 from ringland.bench.lines import Prompt
-from ringland.bench.readings import Habits, Taking
+from ringland.bench.reading_value import Habits
+from ringland.bench.readings import Taking
 from ringland.bench.refusal import Asked, Offer, Refused
 from ringland.bench.tighten import Hand
 from ringland.job.entries import Condition, Entry

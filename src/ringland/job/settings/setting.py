@@ -50,7 +50,7 @@ def end_words(end: Quantity) -> str:
 
 
 def _digits(end: Quantity) -> str:
-    typed = -(end.number.as_tuple().exponent or 0)  # type: ignore[operator]
+    typed = -(end.number.as_tuple().exponent or 0)  # type: ignore[operator]  # a figure of a sheet is finite
     return show_number(float(end.number), min(typed, _decimals(end.unit)))
 
 
