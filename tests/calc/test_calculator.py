@@ -36,6 +36,11 @@ def test_a_comma_with_two_readings_that_could_be_meant_is_still_asked(
         echo(kind).answer({"it": typed})
 
 
+@pytest.mark.parametrize(("kind", "typed"), [("rotation", "150"), ("ratio", "13")])
+def test_a_bare_number_is_taken_where_its_kind_has_one_unit_only(kind: str, typed: str) -> None:
+    assert echo(kind).answer({"it": typed}).fields["it"].number == Decimal(typed)
+
+
 @pytest.mark.parametrize("name", CALCULATORS)
 def test_an_example_names_its_calculator_once(name: str) -> None:
     assert find(name).example.split()[:1] in ([], [name])

@@ -325,6 +325,11 @@ def test_coolant_answers_in_both_scales_with_its_table() -> None:
     assert answer.fields["freeze_point_C"] == pytest.approx(-20.6)
 
 
+def test_coolant_pours_in_the_unit_in_which_the_system_was_given() -> None:
+    answer = ask('coolant --glycol ethylene --share 50 --volume "40 US fl oz"')
+    assert answer.rows[0].value == "20 US fl oz (0.59 L)"  # half of it (exact)
+
+
 def test_a_drain_and_refill_is_worked_out() -> None:
     answer = ask('coolant --glycol ethylene --share 50 --now 30 --volume "1,2 L" --drain "0.3 L"')
     assert answer.fields["drain_and_refill_L"] == pytest.approx(12 / 35)

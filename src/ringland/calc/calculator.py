@@ -10,7 +10,7 @@ from ringland.quantity.parse import (
     parse_number,
     parse_quantity,
 )
-from ringland.quantity.units import Quantity
+from ringland.quantity.units import Quantity, units_of
 
 LONGEST_PART = 1.0  # m: no part of such an engine is longer
 
@@ -23,7 +23,7 @@ class Field:
     kind : a kind of unit ("length", "torque", ...), or "number", "text", "choice", "csv"
     help : one line for the person, with the unit in an example
     default : the text used when nothing is given; None when it may be left out or is required
-    unit : the unit meant by a bare number; None asks for one
+    unit : the unit meant by a bare number; None asks for one, where the kind has several
     choices : what a "choice" may be
     many : may be given several times; then its value is a tuple
     doubt : a ± or a standard uncertainty, refused below 0
@@ -159,10 +159,12 @@ def _read_one(each: Field, text: str) -> Any:
 
 
 def _quantity(each: Field, text: str) -> Quantity:
+    units = units_of(each.kind)
+    default = units[0].name if len(units) == 1 else each.unit  # nothing else can be meant by it
     try:
-        return parse_quantity(text, each.kind, default=each.unit)
+        return parse_quantity(text, each.kind, default=default)
     except AmbiguousNumber:
-        decimal = as_decimal(text, each.kind, default=each.unit)
+        decimal = as_decimal(text, each.kind, default=default)
         if decimal is None:
             raise
         return decimal

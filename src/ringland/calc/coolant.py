@@ -16,9 +16,10 @@ from ringland.fluids.coolant import (
     glycol_in,
     share_for,
 )
-from ringland.quantity import find_unit, show, show_number
+from ringland.quantity import decimals_for, find_unit, show, show_number
 
-CELSIUS, FAHRENHEIT, LITRE = find_unit("°C"), find_unit("°F"), find_unit("L")
+CELSIUS, FAHRENHEIT = find_unit("°C"), find_unit("°F")
+LITRE, MILLILITRE = find_unit("L"), find_unit("mL")
 
 
 def _compute(given: Inputs) -> Answer:
@@ -77,7 +78,10 @@ def _fill(given: Inputs, share: float) -> tuple[list[Row], dict[str, Any]]:
         if given["drain"] is not None:
             raise BadInputs([("now", "is needed too: the share of glycol in the system now")])
         poured, water = glycol_in(volume, share, bottle=bottle)
-        rows = [Row("from the bottle", _litres(poured)), Row("water, soft", _litres(water))]
+        rows = [
+            Row("from the bottle", _poured(given, poured)),
+            Row("water, soft", _poured(given, water)),
+        ]
         return rows, {"from_bottle_L": poured * 1e3, "water_L": water * 1e3}
     rows = list(_refill_rows(given, share, volume, now, bottle))
     drained = exchange(volume, now, share, refill=bottle).drain
@@ -89,11 +93,13 @@ def _refill_rows(
 ) -> Iterator[Row]:
     change = exchange(volume, now, share, refill=bottle)
     words = f"{show_number(bottle * 100, 0)} %"
-    yield Row("drain and refill", _litres(change.drain), f"with {words} from the bottle, then mix")
+    yield Row(
+        "drain and refill", _poured(given, change.drain), f"with {words} from the bottle, then mix"
+    )
     if (part := given.si_or_none("drain")) is None:
         return
     yield Row(
-        f"after one change of {_litres(part)}",
+        f"after one change of {_poured(given, part)}",
         f"{show_number(after_exchanges(volume, now, part, refill=bottle) * 100, 0)} %",
     )
     times = exchanges_needed(volume, now, part, refill=bottle, wanted=share)
@@ -102,8 +108,12 @@ def _refill_rows(
     )
 
 
-def _litres(volume: float) -> str:
-    return show(volume, LITRE, 2)
+def _poured(given: Inputs, volume: float) -> str:
+    """A volume in litres, and in the unit in which the system was given where it is another."""
+    litres, unit = show(volume, LITRE, 2), given["volume"].unit
+    if unit in (LITRE, MILLILITRE):
+        return litres
+    return f"{show(volume, unit, decimals_for(unit.from_si(volume), 2))} ({litres})"
 
 
 _SOURCE = {

@@ -12,6 +12,8 @@ from math import asin, atan2, cos, pi, sin, sqrt
 
 from ringland.engine.refusal import OutOfRange, mm, require_positive
 
+FASTEST = 1000.0  # rev/s, 60 000 rpm: no crank of this trade comes near it; more is a slip of unit
+
 
 @dataclass(frozen=True, slots=True)
 class Crank:
@@ -219,6 +221,9 @@ def greatest_piston_speed(crank: Crank, rotation: float) -> tuple[float, float]:
 
 
 def _omega(rotation: float) -> float:
-    if not 0 <= rotation < float("inf"):
-        raise OutOfRange("speed", f"speed is {rotation * 60:g} rpm: give 0 rpm or more")
+    if not 0 <= rotation <= FASTEST:
+        raise OutOfRange(
+            "speed",
+            f"speed is {rotation * 60:g} rpm: from 0 to {FASTEST * 60:g} rpm is taken; check the unit",
+        )
     return 2 * pi * rotation
