@@ -225,6 +225,13 @@ def test_gap_by_the_rings_own_rule_outranks_the_engine_sheet_and_shows_both() ->
     assert answer.rows[0].remark == "0.45 % of 54 mm; outranks the engine sheet's 0.30 mm"
 
 
+def test_gap_by_leaves_in_inches_is_told_in_inches_with_its_millimetres_beside() -> None:
+    answer = find("gap").answer(
+        {"bore": "2.126 in", "rule": "0.45 %", "goes": ["0.010 in"], "stops": ["0.012 in"]}
+    )
+    assert "0.0100 in (0.254 mm) to under 0.0120 in (0.305 mm)" in answer.headline
+
+
 def test_gap_half_open_proves_a_minimum_and_names_the_next_leaf_for_a_maximum() -> None:
     assert ask("gap", lower="0.25", goes=["0.30"])["verdict"] == "within"
     found = ask("gap", lower="0.25", upper="0.45", goes=["0.30"], leaf=["0.30", "0.05"])

@@ -22,9 +22,11 @@ from ringland.measure.gaps import (
     stack_of,
 )
 from ringland.quantity.estimate import Estimate
-from ringland.quantity.units import Quantity, find_unit
+from ringland.quantity.rounding import decimals_for, show
+from ringland.quantity.units import Quantity, Unit, find_unit
 
 MM = find_unit("mm")
+LEAF_STEP = 0.00001  # m: no two leaves of a set are closer
 LEAST_RULE = 0.001  # of the bore: under it a ratio was typed for a per cent; common practice
 NO_CLAIM = (
     "A cold gap says nothing of the gap when hot; the leaflet that came with the ring rules. "
@@ -129,14 +131,15 @@ def _of_leaves(
         interval = leaf_interval(goes, stops)
     except MeasureError as error:
         raise BadInputs([("goes", str(error))]) from None
-    rows.append(Row("gap", _between(interval)))
+    between = _between(interval, (inputs["goes"] or inputs["stops"])[0].unit)
+    rows.append(Row("gap", between))
     fields |= {"low_mm": _mm(interval.low), "high_mm": _mm(interval.high)}
     if interval.low is not None and interval.high is not None:
         estimate = estimate_of_interval(interval)
         fields |= {"value": estimate.value * 1e3, "unit": "mm"}
         fields["standard_uncertainty"] = estimate.u * 1e3
     if lower is None and upper is None:
-        return Answer(f"End gap {_between(interval)}.", tuple(rows), (NO_CLAIM,), fields=fields)
+        return Answer(f"End gap {between}.", tuple(rows), (NO_CLAIM,), fields=fields)
     verdict = interval_verdict(interval, lower=lower, upper=upper)
     fields |= {
         "verdict": verdict,
@@ -152,7 +155,7 @@ def _of_leaves(
         "enough to prove a minimum (common practice).",
         NO_CLAIM,
     )
-    return Answer(f"End gap {_between(interval)}: {verdict}.", tuple(rows), notes, fields=fields)
+    return Answer(f"End gap {between}: {verdict}.", tuple(rows), notes, fields=fields)
 
 
 def _next_leaf(inputs: Inputs, interval: Interval) -> str:
@@ -199,13 +202,21 @@ def _mm(value: float | None) -> float | None:
     return None if value is None else value * 1e3
 
 
-def _between(interval: Interval) -> str:
+def _between(interval: Interval, unit: Unit) -> str:
     if interval.low is None:
         assert interval.high is not None
-        return f"under {mm(interval.high, 2)}"
+        return f"under {_leaf(interval.high, unit)}"
     if interval.high is None:
-        return f"at least {mm(interval.low, 2)}"
-    return f"{mm(interval.low, 2)} to under {mm(interval.high, 2)}"
+        return f"at least {_leaf(interval.low, unit)}"
+    return f"{_leaf(interval.low, unit)} to under {_leaf(interval.high, unit)}"
+
+
+def _leaf(thickness: float, unit: Unit) -> str:
+    """A leaf in millimetres, and before it as it was typed where that is another unit."""
+    if unit == MM:
+        return mm(thickness, 2)
+    decimals = decimals_for(unit.from_si(LEAF_STEP))
+    return f"{show(thickness, unit, decimals)} ({mm(thickness, 3)})"
 
 
 CALCULATOR = Calculator(
