@@ -92,8 +92,8 @@ class TestTheAdapterInTheSettings:
     def test_each_geometry_has_its_own_row(self, told: tuple[Shop, Played]) -> None:
         shop, _ = told
         found = shop.json("settings", "1")
-        at = next(i for i, row in enumerate(found) if row["name"] == "barrel nuts")
-        square, in_line = [row for row in found[at + 1 : at + 3] if row["name"] == "  stages"]
+        stages = [row for row in found if (row["of"], row["name"]) == ("barrel nuts", "stages")]
+        square, in_line = stages
         assert square["value"] == "30 % snug, 65 % set 19.5, 100 % set 30.0, check set 30.0 N·m"
         assert square["remark"].endswith("adapter 50 mm at 90 deg on number 1, 2")
         assert "100 % set 25.7" in in_line["value"]

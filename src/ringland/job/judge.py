@@ -228,17 +228,6 @@ def _two(text: str) -> tuple[str, str]:
     return number, unit
 
 
-def _is_low(verdict: Verdict, limits: Limits) -> bool:
-    """Say whether a value that is beyond lies below its minimum."""
-    value = verdict.value
-    if value is None or limits.lower is None:
-        return False
-    least = value.least or value.estimate
-    leaves = value.least_interval or value.interval
-    too_thin = leaves is not None and leaves.high is not None and leaves.high <= limits.lower
-    return too_thin or (least is not None and least.value < limits.lower)
-
-
 def _mended(doubt: str) -> str:
     """What to do about a doubt stands behind its colon, where it has one."""
     todo = doubt.rpartition(": ")[2]

@@ -58,9 +58,8 @@ def leak_of(book: Book, state: State, check: Check, reading: ReadingTaken) -> Le
         times[0].si if times else profile.time.si,
         ambient=_ambient(reading),
         temperature=warmth[0].si if warmth else 293.15,
-        # nobody read it: the verdict takes it as even, and says what a change would explain
-        warmed=warmth[1].si - warmth[0].si if len(warmth) > 1 else 0.0,
-        u_warmed=0.5 if len(warmth) > 1 else 0.0,
+        # nobody read it: then a change of some kelvin either way is allowed for, as the room has it
+        warmed=warmth[1].si - warmth[0].si if len(warmth) > 1 else None,
         volume=volume,
         u_pressure=error * BETWEEN_TWO,
         bubbles=_bubbles(reading),
@@ -152,6 +151,7 @@ def _sentences(found: Leak, check: Check, warmth_read: bool) -> Iterator[str]:
             f"no temperatures read: a change of {show_number(result.explained_by, 1)} K alone would "
             "give this fall. Read the case's warmth at start and end: 21 °C 20 °C"
         )
+    yield from (why for why in result.reasons[1:] if "bubbles" in why)
     yield from _area(found)
     if check.cannot_tell:
         yield check.cannot_tell

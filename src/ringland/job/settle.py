@@ -8,7 +8,7 @@ Start with `what_would_settle`.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import fsum, sqrt
+from math import fsum, inf, sqrt
 
 from ringland.job.book import Book, Norms
 from ringland.job.entries import Condition
@@ -201,13 +201,14 @@ def _ways_told(
         return f"{' or '.join(words)} would settle it, if it shows the same; otherwise"
     if borrowed := _borrowed(asked, question, budget):
         return f"nothing on the shelf settles it, a {borrowed} would; otherwise"
-    needed = needed_u(question) if question else None
+    dof = budget.estimate.dof if budget else inf
+    needed = needed_u(question, dof=dof) if question else None
     if question is not None and not needed:
         return "it reads the limit itself, which no gauge decides"
     if needed:
         good = asked.unit.step_from_si(2 * needed)
         good_words = f"{show_number(good, decimals_for(good, 2))} {asked.unit.name}"
-        return f"it takes a reading good to ± {good_words}, which nothing at hand is"
+        return f"it takes a reading good to better than ± {good_words}, which nothing at hand is"
     return "nothing at hand decides it"
 
 

@@ -218,7 +218,8 @@ def settings_text(lines: Sequence[SettingLine]) -> str:
     for line in lines:
         value = line.value or f"not given: {line.missing}"
         source = f"[{line.source}]" if line.source else ""
-        rows.append([line.name, value, "; ".join(filter(None, [line.remark, source]))])
+        name = f"  {line.name}" if line.of else line.name
+        rows.append([name, value, "; ".join(filter(None, [line.remark, source]))])
     caution = "The maker's manual comes first; a computed figure never outranks it."
     return "\n".join([*columns(rows, indent=""), caution])
 

@@ -97,7 +97,7 @@ class PartsView:
 
 @dataclass(frozen=True, slots=True)
 class SettingLine:
-    """One setting of the build."""
+    """One setting of the build. `of` names the setting that this one belongs to, such as its stages."""
 
     name: str
     value: str
@@ -105,6 +105,7 @@ class SettingLine:
     source: str
     missing: str
     subject: str = ""
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,10 +258,15 @@ def _part_line(line: Line) -> PartLine:
 
 def settings_view(case: Case, *, explain: bool = False) -> list[SettingLine]:
     """Word the settings of the build; `explain` adds what explains and sets nothing."""
-    return [
-        SettingLine(s.name, s.value, s.remark, s.source, s.missing, s.subject)
-        for s in settings(case, explain=explain)
-    ]
+    lines: list[SettingLine] = []
+    head = ""
+    for s in settings(case, explain=explain):
+        name = s.name.strip()
+        belongs = s.name != name  # indented below the setting that it tells more of
+        of = head if belongs else ""
+        lines.append(SettingLine(name, s.value, s.remark, s.source, s.missing, s.subject, of))
+        head = head if belongs else name
+    return lines
 
 
 def prestart_view(case: Case) -> list[OpenLine]:
