@@ -11,11 +11,13 @@ from ringland.bench.refusal import Refused
 from ringland.bench.sheets import common_sheets
 from ringland.quantity import QuantityError
 from ringland.sheet.asking import Doubt, Habits, Taken, take
+from ringland.sheet.editing import CannotEdit, with_notes
 from ringland.sheet.fastener import parse_fastener
 from ringland.sheet.figure import parse_figure, split_page
 from ringland.sheet.figures import kind_of
 from ringland.sheet.load import Loaded, load_common, load_sheet
 from ringland.sheet.model import Question, Sheet
+from ringland.sheet.readback import Note, completed, note_text, same_value, typed_figures
 from ringland.sheet.text import BadSheet, Tree, read_source
 from ringland.sheet.writing import Draft, line_of, scalar, sheet_text, together
 
@@ -78,6 +80,32 @@ def with_answer(text: str, question: Question, answer: str, *, insist: bool) -> 
     made = written({**tree, section: {**lines, question.figure: line}})
     checked(made)
     return made
+
+
+def with_read_back(text: str, key: str, said: str, *, by: str, day: str) -> str:
+    """Return the sheet's text with a note that a figure was read back as it stands there.
+
+    key : the figure; said : what the reader typed from the manual
+    Raises Refused where it differs, is no figure, or is half of one.
+    """
+    loaded = checked(text)
+    typed = next((t for t in typed_figures(loaded.sheet, loaded.figures) if t.key == key), None)
+    if typed is None:
+        raise Refused(f"{key!r} is no figure that can be read back in this sheet")
+    try:
+        read = completed(said.strip(), typed, {}, lambda _half: "")
+        same = same_value(read, typed.value, typed.kind)
+    except QuantityError as error:
+        raise Refused(f"{key}: {error}") from None
+    if not same:
+        raise Refused(
+            f"{key} differs. In the sheet: {typed.value}. You read: {read}. Nothing was noted. "
+            "Look again: type it again, or copy the figure anew where the sheet is wrong."
+        )
+    try:
+        return with_notes(text, {key: note_text(Note(by, day, typed.value))})
+    except CannotEdit as error:
+        raise Refused(f"{key}: {error}") from None
 
 
 def _with_before(sheet: Sheet, name: str, before: object, taken: Taken) -> Taken:

@@ -62,7 +62,7 @@ def _new(seen: Visit, look: SheetLook) -> SheetLook | Response:
 
 
 def _sheet(seen: Visit, look: SheetLook) -> SheetLook | Response:
-    """Take one answer, or the whole text; nothing is written that does not load."""
+    """Take one answer, a reading back, or the whole text; nothing is written that does not load."""
     form = seen.form
     file = sheetbook.file_of(look.folder, look.name)
     if form.get("verb") == "text":
@@ -71,6 +71,13 @@ def _sheet(seen: Visit, look: SheetLook) -> SheetLook | Response:
         replace_text(file, text)
         return replace(look, done="the sheet's text")
     text = read_text(file)
+    if form.get("verb") == "read back":
+        key, day = form.get("figure", ""), seen.site.shed.now()[:10]
+        replace_text(
+            file,
+            sheetbook.with_read_back(text, key, form.get("value", ""), by=seen.by, day=day),
+        )
+        return replace(look, done=f"{key}: read back by {seen.by}")
     question = _question(text, seen, form.get("figure", ""), form.get("side", ""))
     page = f" @ {form['page'].strip()}" if form.get("page", "").strip() else ""
     answer = form.get("instead") or f"{form.get('value', '').strip()}{page}"

@@ -10,6 +10,7 @@ from ringland.sheet.figures import Figures
 from ringland.sheet.load import load_common, load_sheet
 from ringland.sheet.missing import missing
 from ringland.sheet.model import SCOPES, Question, Scope, Sheet
+from ringland.sheet.readback import Typed, read_back_by, typed_figures
 from ringland.sheet.showing import sheet_view
 from ringland.sheet.text import BadSheet
 from ringland.web import sheetbook
@@ -94,7 +95,12 @@ def sheet(look: SheetLook) -> tuple[str, Context]:
         questions.append((number, question, _given(figures, question)))
     asked = query.get("figure", "")
     extra = Question(figure=asked, ask=asked) if asked in _known(loaded.sheet) else None
+    back = [
+        (each, read_back_by(loaded.sheet, each)) for each in typed_figures(loaded.sheet, figures)
+    ]
     context |= {
+        "back": back,
+        "next_back": _next_back(look, back),
         "broken": [],
         "view": sheet_view(loaded, loaded),
         "questions": questions,
@@ -103,6 +109,15 @@ def sheet(look: SheetLook) -> tuple[str, Context]:
         "extra": extra,
     }
     return "sheet.html", context
+
+
+def _next_back(look: SheetLook, back: list[tuple[Typed, str]]) -> Typed | None:
+    """The figure to read back next: the refused one, the one asked for, else the first left."""
+    left = {typed.key: typed for typed, by in back if not by}
+    typed = look.typed or {}
+    wanted = typed.get("figure", "") if typed.get("verb") == "read back" else ""
+    first = next(iter(left.values()), None)
+    return left.get(wanted) or left.get((look.query or {}).get("read", "")) or first
 
 
 def _known(sheet: Sheet) -> set[str]:
