@@ -295,3 +295,15 @@ def test_by_keyboard_alone_a_reading_is_taken_and_the_next_page_opened(page: Pag
             break
     page.keyboard.press("Enter")
     page.wait_for_url(re.compile(r"/job/1/(?!check/bore)"))
+
+
+def test_each_thing_that_forbids_the_first_start_leads_to_where_it_is_put_right(
+    page: Page,
+) -> None:
+    page.goto("/job/1/prestart")
+    without = page.locator("main ul.plain > li:not(:has(> a))")
+    expect(page.locator("main ul.plain > li").first).to_be_visible()
+    expect(without).to_have_count(0)
+    expect(page.locator("main")).not_to_contain_text("ringland renew")
+    page.get_by_role("link", name=re.compile("^barrel nuts: ")).click()
+    expect(page).to_have_url(re.compile("/job/1/tighten/barrel%20nuts"))

@@ -49,6 +49,8 @@ def base(look: Look, title: str) -> Context:
         "typed": look.typed,
         "last": look.bench.log.last(f"job/{look.job}"),
         "line_url": lambda line: line_url(look.case, look.job, line),
+        "open_url": lambda line: open_url(look.case, look.job, line.kind, line.what),
+        "step_url": lambda name: open_url(look.case, look.job, "step", name),
     }
 
 
@@ -67,3 +69,25 @@ def line_url(case: Case, job: str, line: PlanLine) -> str:
     if step is not None and step.tighten and step.tighten in case.groups():
         return url("job", job, "tighten", step.tighten)
     return url("job", job, "step", line.name)
+
+
+def open_url(case: Case, job: str, kind: str, what: str) -> str:
+    """Return the page on which a thing that does not hold is put right; nothing where none is.
+
+    kind, what : of the thing, as at a hold point; its sentence begins with the name
+    """
+    name, _, _ = what.partition(":")
+    check = name.removesuffix(", as fitted")
+    sheet = case.book.sheet
+    if kind == "cause":
+        return url("job", job, "causes")
+    if kind == "torque" and name in case.groups():
+        return url("job", job, "tighten", name)
+    if check in sheet.checks:
+        suffix = "?condition=as%20fitted" if check != name else ""
+        return url("job", job, "check", check) + suffix
+    if name in case.steps:
+        return url("job", job, "step", name)
+    if name in sheet.parts and kind in ("part", "count"):
+        return url("job", job, "part", name)
+    return url("job", job, "findings") if name in sheet.findings else ""
