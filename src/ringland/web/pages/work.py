@@ -7,6 +7,7 @@ from ringland.job.entries import PhotoTaken
 from ringland.job.fold import Said
 from ringland.job.holds import open_at
 from ringland.job.plan import plan
+from ringland.report.drawings.findings import finding_picture
 from ringland.report.view import VerdictLine, board, plan_line, verdict_line
 from ringland.web.pages.look import Context, Look, base
 
@@ -118,7 +119,8 @@ def _findings(look: Look, part: str = "") -> list[Context]:
             "look": content.check,
             "stop": content.brings.stop,
             "noted": state.noted.get(name),
+            "picture": finding_picture(name, str(index)),
         }
-        for name, content in sheet.findings.items()
+        for index, (name, content) in enumerate(sheet.findings.items())
         if sheet.has(content.fitted_to) and part in ("", content.part)
     ]
