@@ -5,11 +5,11 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-import yaml
 
 import ringland.sheet
 from ringland.report.drawings.finding_marks import PLACES, Point
 from ringland.report.drawings.findings import PICTURES, finding_picture
+from ringland.sheet.load import load_common
 
 COMMON = Path(ringland.sheet.__file__).parent / "common" / "two-stroke-single.yaml"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -26,7 +26,7 @@ def _inside(point: Point, outline: tuple[Point, ...]) -> bool:
 
 
 def test_each_picture_belongs_to_a_finding_of_the_common_sheet() -> None:
-    known = yaml.safe_load(COMMON.read_text(encoding="utf-8"))["findings"]
+    known = load_common(COMMON.read_text(encoding="utf-8"), COMMON.name).sheet.findings
     assert [name for name in PLACES if name not in known] == []
     assert len(PLACES) >= 25
 

@@ -53,6 +53,11 @@ def _fan(r: float, inner: float, start: float, end: float) -> Mark:
     return Mark("area", _arc(48, 48, r, start, end) + _arc(48, 48, inner, end, start))
 
 
+def _collar(x: float, y: float, r: float, inner: float) -> Mark:
+    """All round an eye, its hole left free: the inner edge runs the other way."""
+    return Mark("area", _arc(x, y, r, 0, 360) + _arc(x, y, inner, 360, 0))
+
+
 def _uprights(kind: str, top: float, foot: float, *xs: float) -> tuple[Mark, ...]:
     return tuple(Mark(kind, ((x, top), (x, foot))) for x in xs)
 
@@ -209,18 +214,18 @@ PLACES: dict[str, Place] = {
     "clip gap sideways": Place(
         "piston along the pin",
         "the clip's gap points to the intake; to the exhaust is as wrong",
-        (Mark("line", _arc(48, 52, 13, 25, 335)),),
+        (Mark("line", _arc(48, 52, 12.5, 42, 318)),),
     ),
     # plug
     "metal specks": Place(
-        "plug from the side",
-        "silver specks at the electrode and the nose",
-        (_dots((44, 58), (52, 61), (47, 66), (43, 70), (53, 69), (38, 54), (58, 55)),),
+        "plug from its firing end",
+        "silver specks on porcelain, electrode and rim",
+        (_dots((36, 38), (58, 40), (40, 60), (62, 56), (26, 26), (70, 72), (20, 60)),),
     ),
     "plug peppered": Place(
-        "plug from the side",
+        "plug from its firing end",
         "black dots on the porcelain",
-        (_dots((45, 57), (51, 58), (46, 61), (50, 63)),),
+        (_dots((38, 40), (58, 40), (36, 52), (60, 54), (42, 60), (54, 61)),),
     ),
     # bore, unrolled from the exhaust side
     "aluminium smear": Place(
@@ -277,7 +282,7 @@ PLACES: dict[str, Place] = {
     "rod blue": Place(
         "rod from the side",
         "blue at the small or the big end",
-        (Mark("area", _oval(48, 20, 12, 12)), Mark("area", _oval(48, 70, 19, 19))),
+        (_collar(48, 20, 12, 8), _collar(48, 70, 19, 13)),
     ),
     "needle missing": Place(
         "needle bearing from the end",

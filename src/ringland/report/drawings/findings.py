@@ -34,8 +34,13 @@ def _ring(x: float, y: float, r: float) -> str:
     return f"M{x - r},{y} a{r},{r} 0 1 1 {2 * r},0 a{r},{r} 0 1 1 {-2 * r},0 Z"
 
 
+def _sector(x: float, y: float, r: float, start: int, end: int) -> tuple[Point, ...]:
+    turns = [radians(a) for a in range(start, end + 1, 5)]
+    return tuple((x + r * cos(a), y + r * sin(a)) for a in turns)
+
+
 def _round(x: float, y: float, r: float) -> tuple[Point, ...]:
-    return tuple((x + r * cos(radians(a)), y + r * sin(radians(a))) for a in range(0, 360, 5))
+    return _sector(x, y, r, 0, 355)
 
 
 def _needles() -> str:
@@ -63,7 +68,6 @@ _FLANGE: tuple[Point, ...] = (
     (12, 88),
     (8, 84),
 )
-_PLUG: tuple[Point, ...] = ((34, 8), (62, 8), (62, 52), (62, 72), (34, 72), (34, 52))
 _WALL: tuple[Point, ...] = ((12, 8), (84, 8), (84, 90), (12, 90))
 _REED: tuple[Point, ...] = ((14, 12), (82, 12), (82, 88), (14, 88))
 
@@ -77,11 +81,12 @@ PICTURES: dict[str, Part] = {
     ),
     "crown from above": Part(_CROWN, (("M48,4 V92", 1.0, CHAIN),), _EX_IN),
     "ring from above": Part(_CROWN, ((_ring(48, 48, 32), 1.6, ""), ("M48,8 V16", 1.6, ""))),
-    "plug from the side": Part(
-        _PLUG,
+    "plug from its firing end": Part(
+        _CROWN,
         (
-            ("M34,14 L62,20 M34,22 L62,28 M34,30 L62,36 M34,38 L62,44", 1.0, ""),
-            ("M42,52 L44,64 H52 L54,52 M34,52 H62", 1.6, ""),
+            (_ring(48, 48, 30) + " " + _ring(48, 48, 17), 1.6, ""),
+            ("M42,8 V53 H54 V8", 1.6, ""),  # the side electrode reaches over the middle one
+            (_ring(48, 48, 3.5), 1.6, ""),
         ),
     ),
     "bore wall with the exhaust port": Part(
@@ -99,18 +104,7 @@ PICTURES: dict[str, Part] = {
         _EX_IN,
     ),
     "rod from the side": Part(
-        (
-            (34, 8),
-            (62, 8),
-            (62, 32),
-            (56, 50),
-            (70, 54),
-            (70, 92),
-            (26, 92),
-            (26, 54),
-            (40, 50),
-            (34, 32),
-        ),
+        _sector(48, 20, 15, 115, 425) + _sector(48, 70, 22, -73, 253),
         ((_ring(48, 20, 7), 1.6, ""), (_ring(48, 70, 12), 1.6, "")),
     ),
     "needle bearing from the end": Part(
@@ -138,9 +132,7 @@ def finding_picture(name: str, key: str) -> str | None:
     out = [
         f'<svg class="finding" width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}" '
         f'role="img" aria-labelledby="ft-{key}" xmlns="http://www.w3.org/2000/svg">'
-        f'<title id="ft-{key}">{title}</title><defs><pattern id="fh-{key}" width="5" height="5" '
-        'patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
-        '<path d="M2.5,0 V5" stroke="currentColor" stroke-width="1.2"/></pattern></defs>',
+        f'<title id="ft-{key}">{title}</title>',
         f'<path class="outline" d="{_path(part.outline)} Z" {LINE} stroke-width="2.4"/>',
     ]
     out += [f'<path d="{d}" {LINE} stroke-width="{wide}"{dash}/>' for d, wide, dash in part.lines]
@@ -149,7 +141,16 @@ def finding_picture(name: str, key: str) -> str | None:
         for x, word in part.words
     ]
     pencil = "".join(text for mark in place.marks for text in _mark(mark, key))
-    return "".join([*out, f'<g class="pencil">{pencil}</g></svg>'])
+    return "".join([*out, f'<g class="pencil">{_hatch(key)}{pencil}</g></svg>'])
+
+
+def _hatch(key: str) -> str:
+    """The pencil's hatch; it takes its colour where it stands, so it stands in the pencil's group."""
+    return (
+        f'<defs><pattern id="fh-{key}" width="5" height="5" patternUnits="userSpaceOnUse" '
+        'patternTransform="rotate(45)"><path d="M2.5,0 V5" stroke="currentColor" '
+        'stroke-width="1.2"/></pattern></defs>'
+    )
 
 
 def _path(points: tuple[Point, ...]) -> str:
