@@ -307,3 +307,15 @@ def test_each_thing_that_forbids_the_first_start_leads_to_where_it_is_put_right(
     expect(page.locator("main")).not_to_contain_text("ringland renew")
     page.get_by_role("link", name=re.compile("^barrel nuts: ")).click()
     expect(page).to_have_url(re.compile("/job/1/tighten/barrel%20nuts"))
+
+
+def test_a_number_that_cannot_be_in_the_unit_shown_is_asked_about(page: Page, shed: Path) -> None:
+    technician = Technician(page)
+    asked = technician.read("cranking compression", "160")
+    assert "160 bar" in asked
+    assert "Kept." not in asked
+    with bench_at(shed) as bench:
+        assert ("cranking compression", "as found") not in bench.case("1").state.readings
+    technician.press("Use 160 psi")
+    with bench_at(shed) as bench:
+        assert ("cranking compression", "as found") in bench.case("1").state.readings

@@ -149,7 +149,8 @@ def hand_of(fields: Fields) -> Hand:
 
 
 def _habits(fields: Fields) -> Habits:
-    unit = fields.get("unit", "")
+    # a bare number is in the unit that stood beside the field: another one is asked about
+    unit = fields.get("unit") or fields.get("shown", "")
     if not unit:
         return Habits()
     try:
