@@ -102,6 +102,10 @@ def findings(look: Look) -> tuple[str, Context]:
     context |= {
         "by_part": by_part,
         "noted": [(name, said, look.case.state.resolved.get(name)) for name, said in noted],
+        "pictures": {
+            name: finding_picture(name, f"noted-{index}")
+            for index, name in enumerate(look.case.state.noted)
+        },
         "stops": look.case.brought.stops,
         "sides": SIDES,
     }
