@@ -48,6 +48,7 @@ def examples() -> list[list[str]]:
     for name in sorted(CALCULATORS):
         if _is_there(name):
             words = shlex.split(find(name).example)
+            words = words[: words.index("--svg")] if "--svg" in words else words  # drawn elsewhere
             found.append(words[words.index(name) :])
     return found
 
