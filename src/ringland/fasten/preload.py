@@ -76,7 +76,7 @@ def torque_per_force(
     returns : torque over force [m]
     Raises ThreadError for a friction that is none; ValueError for a bearing ring that is none.
 
-    Source: VDI 2230-1:2003, step R13: 0.16 P + 0.58 d2 mu_G + D_Km/2 mu_K.
+    Source: VDI 2230-1:2003, step R13 (its number from memory): 0.16 P + 0.58 d2 mu_G + D_Km/2 mu_K.
 
     >>> from ringland.fasten.threads import parse_thread
     >>> round(torque_per_force(parse_thread("M8x1"), 0.12) * 1e3, 3)
@@ -98,7 +98,7 @@ def twist_share(thread: Thread, friction: float) -> float:
     friction : coefficient in the threads [1]
     returns : equivalent stress over tensile stress, 1 or more [1]
 
-    Source: VDI 2230-1:2003, step R7 (von Mises, fully plastic twist of the stress diameter).
+    Source: VDI 2230-1:2003, step R7 (its number from memory; von Mises, plastic twist).
 
     >>> from ringland.fasten.threads import parse_thread
     >>> round(twist_share(parse_thread("M8x1"), 0.12), 3)
@@ -123,7 +123,7 @@ def preload_at(
     friction, bearing : as in `torque_per_force`
     Raises ValueError.
 
-    Source: VDI 2230-1:2003, steps R7 and R13; ISO 898-1 for proof load.
+    Source: VDI 2230-1:2003, steps R7 and R13 (from memory); ISO 898-1 for proof load.
 
     >>> from ringland.fasten.threads import parse_thread, find_class
     >>> found = preload_at(parse_thread("M8x1"), find_class("10.9"), 38.3, 0.12)
