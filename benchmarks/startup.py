@@ -20,7 +20,7 @@ from ringland.calc import CALCULATORS, find
 
 AIM = 3.0
 HEAVY = ("numpy", "scipy", "pydantic", "matplotlib", "fastapi", "starlette", "sqlite3", "ruamel")
-PROGRAM = "import sys; from ringland.cli import main; sys.argv[0] = 'ringland'; main()"
+PROGRAM = "import sys; from ringland.__main__ import main; sys.argv[0] = 'ringland'; main()"
 
 
 def cpu_time(command: Sequence[str], runs: int) -> float:

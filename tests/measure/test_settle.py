@@ -63,7 +63,7 @@ def test_other_doubts_stay_when_the_gauge_is_changed() -> None:
 def test_repeats_are_counted_where_scatter_is_what_is_in_the_way() -> None:
     budget = add_up(ASKED.value, [Contribution("B1", 1e-6), Contribution("scatter", 4e-6)])
     (way,) = settled_by(ASKED, budget, scatter=4e-6)
-    assert (way.kind, way.count) == ("repeats", 4)  # √(1 + 16/4) = 2.24 is under 2.43; 3 give 2.52
+    assert (way.kind, way.times) == ("repeats", 4)  # √(1 + 16/4) = 2.24 is under 2.43; 3 give 2.52
     assert way.u == pytest.approx(sqrt(1e-12 + 16e-12 / 4))
 
 

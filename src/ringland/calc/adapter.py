@@ -1,10 +1,9 @@
 """Calculator: set a torque wrench with an offset adapter, or what the nut gets at a setting."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from math import degrees, pi
-from typing import Any
+from typing import Any, NamedTuple
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.fasten.adapter import (
@@ -35,8 +34,7 @@ FIELD_OF = {"wrench_length": "wrench", "adapter_length": "adapter"}  # the other
 WORTH_SHOWING = 0.005  # of the torque: a smaller error is not worth a line
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
+class _Case(NamedTuple):
     wrench: Estimate
     adapter: Estimate
     angle: Estimate

@@ -1,8 +1,7 @@
 """What a calculator is: named fields in, one worded answer out."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from ringland.quantity.parse import (
     AmbiguousNumber,
@@ -15,8 +14,7 @@ from ringland.quantity.units import Quantity, units_of
 LONGEST_PART = 1.0  # m: no part of such an engine is longer
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(NamedTuple):
     """One thing that a calculator asks for.
 
     name : as typed after `--`, such as "torque"
@@ -40,8 +38,7 @@ class Field:
     doubt: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One line of an answer: its label, its value already rounded and worded, a remark."""
 
     label: str
@@ -49,8 +46,7 @@ class Row:
     remark: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(NamedTuple):
     """What a calculator found, worded for a person and with fields for a program.
 
     headline : the one line that answers the question
@@ -65,7 +61,7 @@ class Answer:
     rows: tuple[Row, ...] = ()
     notes: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
-    fields: Mapping[str, Any] = field(default_factory=dict)
+    fields: Mapping[str, Any] = {}
     svg: Callable[[], str] | None = None
 
 
@@ -97,8 +93,7 @@ class Inputs:
         return None if self._values[name] is None else self.si(name)
 
 
-@dataclass(frozen=True, slots=True)
-class Calculator:
+class Calculator(NamedTuple):
     """A calculator: what it asks, and the function that answers.
 
     compute : takes the read inputs; raises `BadInputs` for values that have no answer

@@ -1,7 +1,5 @@
 """`calc leak`: a crankcase or cooling leak test by its rule, with drift of temperature apart."""
 
-from dataclasses import replace
-
 from ringland.calc.air import read_pressure
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.pressure_log import Log, read_log
@@ -38,8 +36,7 @@ def _profile(inputs: Inputs) -> LeakProfile:
     if all(each is None for each in own):
         return profile
     pressure, duration, fall = own
-    return replace(
-        profile,
+    return profile._replace(
         name=f"{profile.name}, own rule",
         source="as given here",
         pressure=profile.pressure if pressure is None else pressure,

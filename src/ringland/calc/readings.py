@@ -6,14 +6,12 @@ Not here: what a grid or a face shows (`ringland.measure`).
 Start with `columns_of`.
 """
 
-import csv
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from io import StringIO
 from math import inf
-from typing import Any
+from typing import Any, NamedTuple
 
 from ringland.calc.calculator import BadInputs
 from ringland.measure.estimates import Budget, coverage_interval
@@ -24,12 +22,11 @@ from ringland.quantity.units import Unit, UnitError, find_unit
 MOST_LINES = 20_000  # of a table; a face or a bore has far fewer
 MOST_TOLD = 8  # problems that are listed before the rest is counted
 
-_HEADING = re.compile(r"\s*([A-Za-z-]+?)\s*(?:[\s_(\[]\s*([^\s)\]]+)\s*[)\]]?)?\s*$")
-_SCIENTIFIC = re.compile(r"[+-]?\d+(?:\.\d*)?[eE][+-]?\d+$")
+_HEADING = r"\s*([A-Za-z-]+?)\s*(?:[\s_(\[]\s*([^\s)\]]+)\s*[)\]]?)?\s*$"  # compiled when needed
+_SCIENTIFIC = r"[+-]?\d+(?:\.\d*)?[eE][+-]?\d+$"
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(NamedTuple):
     """One cell of a table: its text, the unit of its column, and where it stands."""
 
     text: str
@@ -45,7 +42,7 @@ class Cell:
         try:
             number = (
                 Decimal(text)
-                if _SCIENTIFIC.fullmatch(text)
+                if re.fullmatch(_SCIENTIFIC, text)
                 else parse_number(text, comma=self.comma)
             )
         except QuantityError as error:
@@ -62,6 +59,8 @@ def columns_of(text: str, field: str, names: Sequence[str]) -> list[dict[str, Ce
     returns : one row per line that is not empty, name to cell
     Raises BadInputs with every missing column at once, or for no or too many lines.
     """
+    import csv  # a line without a file goes without
+
     lines = list(csv.reader(StringIO(text), delimiter=(mark := _delimiter(text))))
     if not lines:
         raise BadInputs([(field, f"the file is empty: its first line names {_list(names)}")])
@@ -98,7 +97,7 @@ def _headings(row: Sequence[str]) -> tuple[dict[str, tuple[int, Unit]], list[str
     headings: dict[str, tuple[int, Unit]] = {}
     problems = []
     for at, heading in enumerate(row):
-        found = _HEADING.match(heading)
+        found = re.match(_HEADING, heading)
         if not found:
             continue
         try:

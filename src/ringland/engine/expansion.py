@@ -4,8 +4,8 @@ Not here: fits (`hotfit`). A plated bore grows like the aluminium under its plat
 Start with `MATERIALS` and `part_of`.
 """
 
-from dataclasses import dataclass
 from math import hypot, inf, sqrt
+from typing import NamedTuple
 
 from ringland.engine.refusal import OutOfRange
 from ringland.quantity import Estimate
@@ -20,8 +20,7 @@ MEMORY = "from memory"
 ONE_FIGURE = 0.05  # share of the value, half-width, common practice
 
 
-@dataclass(frozen=True, slots=True)
-class Material:
+class Material(NamedTuple):
     """A metal, its linear expansion [1/K] and how far its kind may differ (half-width) [1/K]."""
 
     name: str
@@ -54,8 +53,7 @@ def _table() -> dict[str, Material]:
 MATERIALS = _table()
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """A part with its expansion [1/K] and its temperature [K], both with their doubt."""
 
     expansion: Estimate

@@ -6,18 +6,18 @@ Not here: the angle from a photo, roughness. A plated bore is never honed to siz
 Start with `crosshatch`.
 """
 
-from dataclasses import dataclass
 from math import atan2, isfinite, pi, sqrt, tan
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from ringland.engine.refusal import OutOfRange, mm, require_positive
+from ringland.quantity.checked import checked
 
 # "even": constant axial speed between reversals; "crank": stroked by a crank, sinusoidal
 Motion = Literal["even", "crank"]
 
 
-@dataclass(frozen=True, slots=True)
-class Honing:
+@checked
+class Honing(NamedTuple):
     """A honing set-up.
 
     bore : diameter [m]
@@ -31,7 +31,7 @@ class Honing:
     spindle: float
     motion: Motion = "even"
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         require_positive("bore", self.bore)
         require_positive("stroke", self.stroke)
         _require_rate("spindle", self.spindle)

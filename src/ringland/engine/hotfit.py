@@ -7,8 +7,8 @@ permission: the maker's minimum stands, and a computed gap is shown beside it.
 Start with `hot_clearance` and `hot_gap`; assumed temperatures are in `CONDITIONS`.
 """
 
-from dataclasses import dataclass
 from math import pi, sqrt
+from typing import NamedTuple
 
 from ringland.engine.expansion import ZERO_CELSIUS, Part, require_temperature
 from ringland.engine.refusal import OutOfRange, mm, require_positive
@@ -17,8 +17,7 @@ from ringland.quantity import Estimate
 COLD = 20.0 + ZERO_CELSIUS  # K, reference temperature, ISO 1:2016
 
 
-@dataclass(frozen=True, slots=True)
-class Condition:
+class Condition(NamedTuple):
     """Temperatures of a way of running [K]: bore wall, piston skirt, ring."""
 
     name: str

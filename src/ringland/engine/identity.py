@@ -5,7 +5,7 @@ Start with `check_identity`.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from ringland.engine.piston import SizeClass
 from ringland.engine.refusal import OutOfRange
@@ -15,8 +15,7 @@ from ringland.quantity.probability import probability_within
 SURE = 0.95  # default of ISO 14253-1:2017; below 1 - SURE the micrometer contradicts
 
 
-@dataclass(frozen=True, slots=True)
-class Identity:
+class Identity(NamedTuple):
     """What label, stamp and micrometer say about one piston.
 
     state : "agree", "readings disagree" or "undecided"

@@ -8,8 +8,8 @@ Start with `rank_pistons`.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import inf, sqrt
+from typing import NamedTuple
 
 from ringland.engine.landing import probability_class_lands
 from ringland.engine.refusal import (
@@ -20,24 +20,24 @@ from ringland.engine.refusal import (
     require_window,
 )
 from ringland.quantity import Estimate
+from ringland.quantity.checked import checked
 from ringland.quantity.probability import probability_within
 
 
-@dataclass(frozen=True, slots=True)
-class SizeClass:
+@checked
+class SizeClass(NamedTuple):
     """A class the maker sells or stamps: its mark and its sizes [m], which may be one size."""
 
     mark: str
     low: float
     high: float
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         require_positive(f"class {self.mark}", self.low)
         require_window(f"class {self.mark}", (self.low, self.high))
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuredPiston:
+class MeasuredPiston(NamedTuple):
     """A piston in hand: what it is called and its skirt diameter [m] with its doubt.
 
     shared : the part of u that bore and piston reading have in common [m], such as the error of
@@ -49,8 +49,7 @@ class MeasuredPiston:
     shared: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(NamedTuple):
     """How a piston would fit.
 
     name : class mark or the piston's name

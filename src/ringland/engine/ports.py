@@ -9,9 +9,8 @@ Start with `Port` and `window`.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import pi
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from ringland.engine.refusal import OutOfRange, mm
 from ringland.engine.slider_crank import (
@@ -24,8 +23,7 @@ from ringland.engine.slider_crank import (
 Role = Literal["exhaust", "transfer", "intake"]
 
 
-@dataclass(frozen=True, slots=True)
-class Port:
+class Port(NamedTuple):
     """A port and its governing edge.
 
     name : as on the sheet, such as "exhaust, valve closed"
@@ -39,8 +37,7 @@ class Port:
     role: Role
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(NamedTuple):
     """When a port is open. Angles in rad after top dead centre; an intake opens before it,
     and closes after it, so that its `opens` is negative."""
 
@@ -54,8 +51,7 @@ class Window:
         return self.closes - self.opens
 
 
-@dataclass(frozen=True, slots=True)
-class Blowdown:
+class Blowdown(NamedTuple):
     """Lead of an exhaust over the transfer that opens first [rad]; negative where it lags."""
 
     exhaust: str

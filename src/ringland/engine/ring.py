@@ -6,8 +6,8 @@ Not here: what a feeler reading is worth (`ringland.measure`), the gap when hot 
 Start with `gap_limits_by_rule`; flutter with `flutter`.
 """
 
-from dataclasses import dataclass
 from math import isfinite
+from typing import NamedTuple
 
 from ringland.engine.refusal import OutOfRange, mm, require_positive, require_window
 from ringland.engine.slider_crank import Crank, piston_acceleration
@@ -51,8 +51,7 @@ def gap_limits_by_rule(bore: float, low: float, high: float) -> tuple[float, flo
     return bore * low, bore * high
 
 
-@dataclass(frozen=True, slots=True)
-class Filing:
+class Filing(NamedTuple):
     """What may come off a ring's end.
 
     least : to reach the smallest gap [m]; 0 or less: nothing has to come off
@@ -87,8 +86,7 @@ def filing(gap: Estimate, limits: tuple[float, float], *, coverage: float = 2.0)
     return Filing(low - gap.value, high - gap.value, aim if aim > 0 else None)
 
 
-@dataclass(frozen=True, slots=True)
-class Flutter:
+class Flutter(NamedTuple):
     """Piston acceleration at top dead centre against what the ring stands.
 
     acceleration : [m/s²]

@@ -7,16 +7,17 @@ Not here: ports (`ports`), forces, the two-term series (it is a tenth of a milli
 Start with `Crank`, then `piston_travel` and its inverses `angle_going_down`, `angle_going_up`.
 """
 
-from dataclasses import dataclass
 from math import asin, atan2, cos, pi, sin, sqrt
+from typing import NamedTuple
 
 from ringland.engine.refusal import OutOfRange, mm, require_positive
+from ringland.quantity.checked import checked
 
 FASTEST = 1000.0  # rev/s, 60 000 rpm: no crank of this trade comes near it; more is a slip of unit
 
 
-@dataclass(frozen=True, slots=True)
-class Crank:
+@checked
+class Crank(NamedTuple):
     """One cylinder's crank train.
 
     stroke : travel from top to bottom dead centre [m]
@@ -31,7 +32,7 @@ class Crank:
     rod: float
     offset: float = 0.0
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         require_positive("stroke", self.stroke)
         require_positive("rod", self.rod)
         reach = self.stroke / 2 + abs(self.offset)

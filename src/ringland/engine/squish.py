@@ -8,20 +8,20 @@ Start with `squish_from_solder`.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import inf, pi, sqrt
+from typing import NamedTuple
 
 from ringland.engine.refusal import OutOfRange, mm, require_positive
 from ringland.engine.slider_crank import Crank, piston_speed, piston_travel
 from ringland.engine.volumes import bore_area
 from ringland.quantity import Estimate
+from ringland.quantity.checked import checked
 
 # opposite points: across the pin's axis (the piston rocks), along it (it cannot)
 PAIRS = (("EX", "IN"), ("IGN", "CL"))
 
 
-@dataclass(frozen=True, slots=True)
-class Squish:
+class Squish(NamedTuple):
     """Squish from solder.
 
     height : mean of the opposite points [m]
@@ -136,8 +136,8 @@ def squish_from_deck(deck: Estimate, head_gasket: float, *, recess: float = 0.0)
     return Estimate(height, deck.u, deck.dof)
 
 
-@dataclass(frozen=True, slots=True)
-class Chamber:
+@checked
+class Chamber(NamedTuple):
     """A chamber with a squish band around a bowl in the head.
 
     bore : diameter [m]
@@ -151,7 +151,7 @@ class Chamber:
     clearance: float
     squish: float
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         require_positive("bore", self.bore)
         require_positive("squish", self.squish)
         if not 0 < self.bowl < self.bore:

@@ -8,22 +8,23 @@ Start with `rank_stacks`.
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from itertools import product
 from math import hypot
+from typing import NamedTuple
 
 from ringland.engine.ports import Port, Window, raised, window
 from ringland.engine.refusal import OutOfRange, mm, require_not_negative, require_window
 from ringland.engine.slider_crank import Crank
 from ringland.engine.volumes import bore_area, full_ratio, swept_volume, trapped_ratio
 from ringland.quantity import Estimate
+from ringland.quantity.checked import checked
 from ringland.quantity.probability import probability_within
 
 WANTED = 0.95  # default of ISO 14253-1:2017 for proving conformity
 
 
-@dataclass(frozen=True, slots=True)
-class Stack:
+@checked
+class Stack(NamedTuple):
     """What lies between case and head, thicknesses as tightened [m].
 
     base, head : gaskets; head is 0 for an O-ring head
@@ -34,13 +35,12 @@ class Stack:
     head: float = 0.0
     skim: float = 0.0
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         for name in ("base", "head", "skim"):
             require_not_negative(name, getattr(self, name))
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(NamedTuple):
     """The engine around the stack, as measured with the fitted stack.
 
     crank : stroke, rod and offset
@@ -55,8 +55,7 @@ class Layout:
     ports: tuple[Port, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(NamedTuple):
     """One stack with all that it brings.
 
     stack : what would be fitted

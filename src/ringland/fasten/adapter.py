@@ -8,8 +8,8 @@ length from the hand to the nut, measured along the wrench. Straight out, the nu
 wrench shows; at 90 degrees the same; folded back, less.
 """
 
-from dataclasses import dataclass
 from math import cos, isfinite, pi, sin, sqrt
+from typing import NamedTuple
 
 from ringland.quantity import Estimate
 
@@ -24,8 +24,7 @@ class AdapterError(ValueError):
         self.name = name
 
 
-@dataclass(frozen=True, slots=True)
-class Sensitivities:
+class Sensitivities(NamedTuple):
     """How far a setting moves for each of its inputs.
 
     torque : per N·m of the torque wanted [1]

@@ -9,8 +9,8 @@ and under the head. The maker's figure holds for the maker's condition (dry, oil
 no factor here turns one condition into another.
 """
 
-from dataclasses import dataclass
 from math import isfinite, pi, sqrt
+from typing import NamedTuple
 
 from ringland.fasten.threads import (
     PropertyClass,
@@ -26,8 +26,7 @@ CLICK_WRENCH_SCATTER = 0.25  # of the preload, to either side; IFI Fastener Stan
 # N-12 and N-16, as quoted
 
 
-@dataclass(frozen=True, slots=True)
-class Condition:
+class Condition(NamedTuple):
     """A condition of threads and faces, with the friction that is found in it."""
 
     name: str
@@ -47,8 +46,7 @@ CONDITIONS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Preload:
+class Preload(NamedTuple):
     """What a torque does at one friction.
 
     friction : taken for threads and head alike [1]

@@ -6,10 +6,9 @@ job's). Start with `stages_of`.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from math import isfinite, radians
-from statistics import median
+from typing import NamedTuple
 
 SHARES = (0.30, 0.65, 1.00)  # of the final torque; common practice: 30 %, 60 to 70 %, 100 %
 SETTLED = radians(5)  # common practice: at the check a nut moves less than about 5 degrees
@@ -19,8 +18,7 @@ FAR_TIMES = 3.0  # times the middle value of the others
 FAR_MORE = radians(10)  # and so much more than it
 
 
-@dataclass(frozen=True, slots=True)
-class Stage:
+class Stage(NamedTuple):
     """One round over all fasteners.
 
     number : from 1
@@ -78,8 +76,7 @@ class Movement(Enum):
     OPEN = "open question"
 
 
-@dataclass(frozen=True, slots=True)
-class Moved:
+class Moved(NamedTuple):
     """How one fastener moved and what follows.
 
     angle : turned before the wrench answered [rad]
@@ -135,6 +132,8 @@ def judge_movement(angles: Mapping[str, float]) -> tuple[Moved, ...]:
 
 def _judge(name: str, angle: float, angles: Mapping[str, float]) -> Moved:
     others = [each for other, each in angles.items() if other != name]
+    from statistics import median  # slow to import, and the order needs none
+
     fellows = median(others) if others else None
     if angle > OPEN:
         movement = Movement.OPEN

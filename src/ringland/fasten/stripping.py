@@ -4,8 +4,8 @@ Here: the sheared areas of both threads over the engaged length and the weakest 
 to fail. Not here: the preload that pulls (`preload`). Start with `weakest`.
 """
 
-from dataclasses import dataclass
 from math import isfinite, pi, sqrt
+from typing import NamedTuple
 
 from ringland.fasten.threads import Limits, PropertyClass, Thread, loosest_fit, stress_area
 
@@ -15,8 +15,7 @@ SCREW_SHEAR = 0.60  # shear strength of a steel screw over its tensile strength;
 CAST_ALUMINIUM = (125e6, 170e6)
 
 
-@dataclass(frozen=True, slots=True)
-class Pullout:
+class Pullout(NamedTuple):
     """The forces at which a screw and its thread fail, in the loosest 6g/6H fit [N].
 
     breaks : the screw tears across its stress area

@@ -5,8 +5,8 @@ Not here: forces (`preload`), what an aluminium thread bears (`stripping`). Star
 """
 
 import re
-from dataclasses import dataclass
 from math import isfinite, pi
+from typing import NamedTuple
 
 # nominal diameter [mm] -> coarse pitch [mm]; ISO 261
 COARSE = {
@@ -47,8 +47,7 @@ class ThreadError(ValueError):
     """Text that is no metric thread or no property class known here."""
 
 
-@dataclass(frozen=True, slots=True)
-class Thread:
+class Thread(NamedTuple):
     """An ISO metric thread: nominal diameter and pitch [m]."""
 
     diameter: float
@@ -78,8 +77,7 @@ class Thread:
         return self.diameter - MINOR_OF_NUT * self.pitch
 
 
-@dataclass(frozen=True, slots=True)
-class PropertyClass:
+class PropertyClass(NamedTuple):
     """What a marked class of screw is required to bear, for M3 to M16 [Pa].
 
     tensile : least tensile strength R_m
@@ -187,8 +185,7 @@ def bearing_diameters(thread: Thread) -> tuple[float, float]:
     return round(outer * MM, 12), round(hole * MM, 12)
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(NamedTuple):
     """The sizes of a 6g screw in a 6H thread at which they engage least [m].
 
     screw_major : least major diameter of the screw

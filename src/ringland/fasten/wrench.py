@@ -6,10 +6,11 @@ Not here: the lever of an adapter (`adapter`). Start with `set_for` or `choose`.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
+from typing import NamedTuple
 
 from ringland.fasten.adapter import delivered, setting
+from ringland.quantity.checked import checked
 from ringland.quantity.units import Unit
 
 CLAIMED_FROM = Decimal("0.20")  # of the maximum; ISO 6789: the range that is tested and claimed
@@ -22,8 +23,8 @@ class WrenchRefused(ValueError):
     """A torque that this wrench cannot be set to, or for which nothing is claimed."""
 
 
-@dataclass(frozen=True, slots=True)
-class TorqueWrench:
+@checked
+class TorqueWrench(NamedTuple):
     """A torque wrench and its scale, in the unit that is printed on it.
 
     low, high : ends of its scale, in `unit`
@@ -39,7 +40,7 @@ class TorqueWrench:
     unit: Unit
     length: float | None = None
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         if self.unit.kind != "torque":
             raise ValueError(f"{self.name}: its scale is in a unit of torque, not {self.unit.name}")
         if not 0 <= self.low < self.high:
@@ -55,8 +56,7 @@ class TorqueWrench:
             raise ValueError(f"{self.name}: its length is above 0, not {self.length} m")
 
 
-@dataclass(frozen=True, slots=True)
-class Offset:
+class Offset(NamedTuple):
     """An offset adapter as it stands on the wrench.
 
     length : middle of the drive to middle of the nut [m]
@@ -67,8 +67,7 @@ class Offset:
     angle: float
 
 
-@dataclass(frozen=True, slots=True)
-class WrenchSetting:
+class WrenchSetting(NamedTuple):
     """One wrench set for one torque.
 
     mark : the number to set on its scale, in its own unit
@@ -93,8 +92,7 @@ class WrenchSetting:
         return self.torque - self.wanted
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(NamedTuple):
     """The wrenches that suit, best first, and why the others do not.
 
     Empty `suited` means that no wrench on the shelf covers the torque: a small screw may then be

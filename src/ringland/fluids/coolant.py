@@ -10,9 +10,9 @@ bottle's own table comes first. Nothing is read past the end of a table: more gl
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, isfinite, log
+from typing import NamedTuple
 
 ZERO_CELSIUS = 273.15  # K
 # share of glycol by volume [%] -> freeze point [degC]
@@ -51,8 +51,7 @@ class CoolantError(ValueError):
     """A coolant that has no answer here."""
 
 
-@dataclass(frozen=True, slots=True)
-class Exchange:
+class Exchange(NamedTuple):
     """A drain and refill [m^3].
 
     drain : to let out

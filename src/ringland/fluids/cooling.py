@@ -9,8 +9,8 @@ nothing changes: same wind, same fan, no water run through. The first minutes af
 uneven (hot metal, cooler coolant): take both readings at one place, the first a few minutes in.
 """
 
-from dataclasses import dataclass
 from math import exp, inf, isfinite, log, sqrt
+from typing import NamedTuple
 
 from ringland.quantity import Estimate
 
@@ -19,8 +19,7 @@ class CoolingError(ValueError):
     """Readings that describe no cooling."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cooling:
+class Cooling(NamedTuple):
     """An engine on its way to the temperature of the air.
 
     start : first reading [K]

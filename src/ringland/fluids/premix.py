@@ -6,8 +6,8 @@ Start with `read_ratio` and `oil_for`.
 """
 
 import re
-from dataclasses import dataclass
 from math import isfinite
+from typing import NamedTuple
 
 RICHEST, LEANEST = (
     10.0,
@@ -28,8 +28,7 @@ class AmbiguousRatio(MixError):
         self.readings = readings
 
 
-@dataclass(frozen=True, slots=True)
-class Can:
+class Can(NamedTuple):
     """What is in a can of premix [m^3]."""
 
     fuel: float
@@ -46,8 +45,7 @@ class Can:
         return self.fuel / self.oil if self.oil > 0 else float("inf")
 
 
-@dataclass(frozen=True, slots=True)
-class Correction:
+class Correction(NamedTuple):
     """What to pour into a can, and what it then holds [m^3]. One of the two is 0."""
 
     add_oil: float

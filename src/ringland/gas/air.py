@@ -6,8 +6,8 @@ Start with `standard_atmosphere` and `moist_air`. Plain floats and `math` only, 
 that needs no arrays starts quickly.
 """
 
-from dataclasses import dataclass
 from math import exp, isfinite
+from typing import NamedTuple
 
 R = 8.314472  # J/(mol K), CODATA 2006, the value that CIPM-2007 uses
 M_DRY = 28.96546e-3  # kg/mol, dry air with 400 ppm CO2, CIPM-2007 (Metrologia 45 (2008) 149)
@@ -27,8 +27,7 @@ CIPM_PRESSURES = (60_000.0, 110_000.0)  # Pa, recommended range of CIPM-2007
 CIPM_TEMPERATURES = (288.15, 300.15)  # K, recommended range of CIPM-2007
 
 
-@dataclass(frozen=True, slots=True)
-class Air:
+class Air(NamedTuple):
     """A state of air.
 
     pressure : absolute [Pa]

@@ -10,11 +10,12 @@ Air temperature cancels from the ratio but for heat passed to the walls.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import erf, hypot, isfinite, sqrt
+from typing import NamedTuple
 
 from ringland.gas.air import P0, check_ambient
 from ringland.quantity import Estimate
+from ringland.quantity.checked import checked
 
 READINGS = (20_000.0, 2_500_000.0)  # Pa gauge: what a cranking gauge can show
 REPEAT = 0.03  # relative standard deviation of one careful cranking reading, common practice
@@ -26,8 +27,8 @@ ROUNDING = 1e-9  # so that a drop of exactly a level counts as reaching it
 SURE = 0.95  # probability needed to say that a level is reached, ISO 14253-1 default
 
 
-@dataclass(frozen=True, slots=True)
-class CrankingReading:
+@checked
+class CrankingReading(NamedTuple):
     """One compression reading as taken.
 
     pressure : what the gauge shows [Pa gauge]
@@ -54,7 +55,7 @@ class CrankingReading:
     hours: float | None = None
     resolution: float = 0.0
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         if not (isfinite(self.pressure) and READINGS[0] <= self.pressure <= READINGS[1]):
             raise ValueError(
                 f"a compression of {self.pressure / 1e5:.2f} bar is outside"
@@ -66,8 +67,8 @@ class CrankingReading:
             raise ValueError(f"hours are not negative, as {self.hours:g} h is")
 
 
-@dataclass(frozen=True, slots=True)
-class DropLevels:
+@checked
+class DropLevels(NamedTuple):
     """From which drop below baseline the shop notes, plans or stops (shares of 1, rising)."""
 
     note: float = 0.10
@@ -75,7 +76,7 @@ class DropLevels:
     stop: float = 0.25
     source: str = "common practice"
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         if not 0.0 < self.note < self.plan < self.stop < 1.0:
             raise ValueError(
                 f"levels rise from note to plan to stop between 0 and 100 %:"
@@ -83,8 +84,7 @@ class DropLevels:
             )
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(NamedTuple):
     """A reading set against the machine's own baseline.
 
     comparable : False when something that moves the needle differs or is not noted

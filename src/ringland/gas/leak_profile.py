@@ -5,7 +5,9 @@ Not here: judging a test by it (`pressure_test`). The maker's or the shop's own 
 `LeakProfile` of its own; it is printed with every result.
 """
 
-from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+from ringland.quantity.checked import checked
 
 SEAL_LIMIT = 70_000.0  # Pa gauge: above it crank seals can be pushed out, common practice
 VACUUM_LIMIT = -60_000.0  # Pa gauge: below it seal lips fold, common practice
@@ -21,8 +23,8 @@ COOLING_CAUTIONS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class LeakProfile:
+@checked
+class LeakProfile(NamedTuple):
     """A leak-test rule.
 
     name : printed with the result
@@ -44,7 +46,7 @@ class LeakProfile:
     source: str = "common practice"
     cautions: tuple[str, ...] = CAUTIONS
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         if not (self.duration > 0.0 and self.settle >= 0.0):
             raise ValueError(f"a leak test takes some minutes, not {self.duration / 60:g} min")
         if self.pressure == 0.0 or abs(self.pressure) > abs(self.limit):
@@ -82,4 +84,4 @@ def cooling_profile(cap_pressure: float) -> LeakProfile:
         raise ValueError(
             f"a cap of {cap_pressure / 1e5:.2f} bar is outside 0.5 to 2.5 bar: check the mark"
         )
-    return replace(COOLING, pressure=cap_pressure)
+    return COOLING._replace(pressure=cap_pressure)

@@ -8,12 +8,13 @@ A percentage belongs to the tester: its orifice decides it as much as the leak d
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import hypot, isfinite, log, pi, sqrt
+from typing import NamedTuple
 
 from ringland.gas.air import R_AIR, check_ambient
 from ringland.gas.flow import mass_flow, pressure_between, second_area
 from ringland.quantity import Estimate
+from ringland.quantity.checked import checked
 
 INCH = 0.0254  # m, exact
 COMMON_ORIFICE = 0.040 * INCH  # m, for bores below 5 in: FAA AC 43.13-1B, 8-14
@@ -35,8 +36,7 @@ PLACES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class LeakDown:
+class LeakDown(NamedTuple):
     """What a leak-down test says.
 
     share : supply pressure lost in the tester [-]: the percentage that testers show
@@ -51,8 +51,8 @@ class LeakDown:
     u_log: float
 
 
-@dataclass(frozen=True, slots=True)
-class FlowTester:
+@checked
+class FlowTester(NamedTuple):
     """A tester and the air it stands in.
 
     orifice : diameter [m]; discharge : its coefficient [-]
@@ -66,7 +66,7 @@ class FlowTester:
     temperature: float = 293.15
     u_pressure: float = 3_000.0
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         if not 0.1e-3 <= self.orifice <= 5e-3:
             raise ValueError(f"an orifice of {self.orifice * 1e3:g} mm is outside 0.1 to 5 mm")
         if not 0.4 <= self.discharge <= 1.0:

@@ -6,8 +6,8 @@ word and a plug check; a plug can stop a job and never clears one.
 Start with `mixture_change`.
 """
 
-from dataclasses import dataclass
 from math import sqrt
+from typing import NamedTuple
 
 from ringland.gas.air import Air
 
@@ -15,8 +15,7 @@ NUMBERED = ("diameter", "area")  # what a jet number counts: a bore, or a flow (
 SMALL = 0.003  # share of a jet's area below which no step exists to follow it
 
 
-@dataclass(frozen=True, slots=True)
-class MixtureChange:
+class MixtureChange(NamedTuple):
     """What the air of another place or day asks of a jet that was right.
 
     area : jet area needed over the present one [-]
@@ -78,8 +77,7 @@ def jet_number(number: float, change: MixtureChange, *, numbered_by: str) -> flo
     return number * (change.diameter if numbered_by == "diameter" else change.area)
 
 
-@dataclass(frozen=True, slots=True)
-class PowerFactor:
+class PowerFactor(NamedTuple):
     """A power correction: corrected = factor × measured.
 
     name : of the rule, with its reference air

@@ -11,13 +11,14 @@ kelvin. A rule "so much per minute" means another hole for another volume: see `
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import erf, hypot, isfinite, sqrt
+from typing import NamedTuple
 
 from ringland.gas.air import check_ambient
 from ringland.gas.closed_volume import fall_of, leak_area
 from ringland.gas.leak_profile import LeakProfile
 from ringland.quantity import Estimate
+from ringland.quantity.checked import checked
 
 SURE = 0.95  # probability needed to pass or fail, ISO 14253-1 default
 UNKNOWN_TEMPERATURE = 2.0  # K, standard uncertainty of a change nobody read, common practice
@@ -27,8 +28,8 @@ NEAR = 0.10  # a start within this share of the profile's pressure counts as tha
 BUBBLES = ("none", "seal or joint", "test plug", "not looked for")
 
 
-@dataclass(frozen=True, slots=True)
-class LeakTest:
+@checked
+class LeakTest(NamedTuple):
     """What was read in one leak test.
 
     start, end : gauge pressures [Pa gauge], negative under vacuum
@@ -55,14 +56,13 @@ class LeakTest:
     ambient_change: float = 0.0
     bubbles: str = "not looked for"
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         problems = _problems(self)
         if problems:
             raise ValueError("; ".join(problems))
 
 
-@dataclass(frozen=True, slots=True)
-class LeakResult:
+class LeakResult(NamedTuple):
     """What a leak test says.
 
     fall : pressure lost towards the air, as read [Pa]

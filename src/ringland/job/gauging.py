@@ -239,7 +239,7 @@ def overdue(gauge: Gauge, today: str, months: float) -> str:
         return f"{gauge.id} was last calibrated {gauge.calibrated!r}, which is no date"
     count = last.year * 12 + last.month - 1 + round(months)
     due = date(count // 12, count % 12 + 1, min(last.day, 28)).isoformat()
-    if not replace(measure_of(gauge), calibration_due=due).is_overdue(today):
+    if not measure_of(gauge)._replace(calibration_due=due).is_overdue(today):
         return ""
     return (
         f"{gauge.id} was last calibrated {gauge.calibrated}, due again {due}: "

@@ -216,7 +216,7 @@ def way_words(value: Value, way: Way, present: Measure) -> str:
     """Return one way in words: "two more readings at H1-Y with BG-2", "BG-2 instead of TG-1"."""
     match way.kind:
         case "repeats":
-            more = way.count - _count(value)
+            more = way.times - _count(value)
             at = f" at {value.place}" if value.place else ""
             reading = "reading" if more == 1 else "readings"
             return f"{NUMBERS.get(more, str(more))} more {reading}{at} with {present.label}"

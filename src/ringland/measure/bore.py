@@ -7,12 +7,12 @@ Start with `survey`. No arrays.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from math import cos, fsum, isfinite
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from ringland.measure.estimates import MeasureError
+from ringland.quantity.checked import checked
 
 TWO_POINT_BLIND = (
     "A two-point gauge is blind to three lobes: it reads one diameter all round "
@@ -32,8 +32,8 @@ Place = tuple[str, str]  # height, axis: ("H1", "X")
 Convention = Literal["range over heights", "top minus bottom"]
 
 
-@dataclass(frozen=True, slots=True)
-class BoreGrid:
+@checked
+class BoreGrid(NamedTuple):
     """Diameters by place [m]; a place may be a hole, and one that is absent is not measured.
 
     cells : (height, axis) to a diameter or a `Hole`
@@ -44,7 +44,7 @@ class BoreGrid:
     heights: tuple[str, ...]
     axes: tuple[str, ...]
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         problems = list(_problems_of(self))
         if problems:
             raise MeasureError("; ".join(problems))
@@ -95,16 +95,14 @@ def _problems_of(grid: BoreGrid) -> list[str]:
     return problems
 
 
-@dataclass(frozen=True, slots=True)
-class At:
+class At(NamedTuple):
     """A diameter [m] and where it was read."""
 
     place: Place
     diameter: float
 
 
-@dataclass(frozen=True, slots=True)
-class Survey:
+class Survey(NamedTuple):
     """What a bore grid shows. Lengths [m]; None where its readings do not reach.
 
     out_of_round, taper : the value that is judged; by_height, by_axis : the values behind it
@@ -201,8 +199,7 @@ def _barrel(grid: BoreGrid) -> float | None:
     return fsum(bulges) / len(bulges) if bulges else None
 
 
-@dataclass(frozen=True, slots=True)
-class Clearances:
+class Clearances(NamedTuple):
     """Piston clearance [m]: the smallest decides on seizure, the largest on wear."""
 
     seizure: At

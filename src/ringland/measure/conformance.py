@@ -6,11 +6,11 @@ Not here: form values biased by noise (`form`), what would settle an undecided o
 Start with `judge`. No arrays: a command judges one reading in a short-lived process.
 """
 
-from dataclasses import dataclass
 from math import inf, isfinite
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from ringland.quantity import probability
+from ringland.quantity.checked import checked
 from ringland.quantity.estimate import Estimate
 
 Verdict = Literal["within", "undecided", "beyond"]
@@ -138,8 +138,8 @@ def worn(value: float, new_end: float, limit: float) -> bool:
     return LAST_THIRD - ROUND_OFF <= share_used(value, new_end, limit) <= 1
 
 
-@dataclass(frozen=True, slots=True)
-class Interval:
+@checked
+class Interval(NamedTuple):
     """Where a value lies, from `low` (included) to `high` (excluded); an open end is None.
 
     One leaf that goes gives `low`; one that does not go gives `high`.
@@ -148,7 +148,7 @@ class Interval:
     low: float | None
     high: float | None
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         for end in (self.low, self.high):
             if end is not None and not isfinite(end):
                 raise ValueError(f"an end of an interval is finite or left open, not {end}")
@@ -221,8 +221,7 @@ def interval_probability(
     return round((b - a) / (interval.high - interval.low), 12)
 
 
-@dataclass(frozen=True, slots=True)
-class Losses:
+class Losses(NamedTuple):
     """Expected loss of fitting a part as it is, and the sure loss of renewing it."""
 
     fit: float

@@ -7,9 +7,10 @@ Start with `Budget`. No arrays, so that a command starts quickly.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from math import erfc, fsum, inf, isfinite, sqrt
+from typing import NamedTuple
 
+from ringland.quantity.checked import checked
 from ringland.quantity.estimate import Estimate
 
 
@@ -119,8 +120,8 @@ def _width(width: float) -> float:
     return width
 
 
-@dataclass(frozen=True, slots=True)
-class Contribution:
+@checked
+class Contribution(NamedTuple):
     """One line of a budget: where doubt comes from and what it adds to the result.
 
     name : the source, in the words of the bench
@@ -137,13 +138,12 @@ class Contribution:
     shared: str = ""
     sensitivity: float = 1.0
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         if not (isfinite(self.u) and self.u >= 0):
             raise MeasureError(f"{self.name}: a contribution is 0 or more, not {self.u}")
 
 
-@dataclass(frozen=True, slots=True)
-class Budget:
+class Budget(NamedTuple):
     """A result with the list of what its doubt is made of.
 
     estimate : the result; contributions : its lines, in the order given
@@ -151,7 +151,7 @@ class Budget:
     """
 
     estimate: Estimate
-    contributions: tuple[Contribution, ...] = field(default=())
+    contributions: tuple[Contribution, ...] = ()
     correlation: float = 0.0
 
     def share(self, contribution: Contribution) -> float:

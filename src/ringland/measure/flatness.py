@@ -10,11 +10,10 @@ width along z is larger than the width across the zone by 5 parts in 100 000.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 from math import comb
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -31,8 +30,7 @@ ONE_LINE = 1e-9  # of the unit box: an area below is three points on a line, or 
 EVEN = 1e-13  # of the heights' range: below is rounding of a level face
 
 
-@dataclass(frozen=True, slots=True)
-class Zone:
+class Zone(NamedTuple):
     """The narrowest zone between two parallel planes (or lines) that holds all points.
 
     width : of the zone along z [m]
@@ -109,8 +107,7 @@ def least_squares(points: ArrayLike) -> float:
     return float(np.ptp(given[:, -1] - given[:, -1].mean() - basis @ plane + z.mean()))
 
 
-@dataclass(frozen=True, slots=True)
-class Lap:
+class Lap(NamedTuple):
     """What comes off a face that is lapped just clean [m]: at its highest point, and on average."""
 
     deepest: float

@@ -9,9 +9,8 @@ Start with `ranges_within` or `face_within`. Arrays are imported only when a sim
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import erf, erfc, isfinite, sqrt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from ringland.measure.conformance import DISPROVE, PROVE, Verdict, verdict_of
 from ringland.measure.estimates import MeasureError
@@ -28,8 +27,7 @@ MOST_PLACES = 200  # points or diameters that are simulated
 MOST_AT_FULL, DRAWS_OF_DENSE = 24, 400  # a linear program for each draw: 0.95 to ± 0.012
 
 
-@dataclass(frozen=True, slots=True)
-class FormConformance:
+class FormConformance(NamedTuple):
     """How surely a form value lies within its limit.
 
     probability : that the true form is within; reading : the form value read [m]
@@ -48,8 +46,7 @@ class FormConformance:
         return "undecided" if found == "beyond" and self.reading <= self.upper else found
 
 
-@dataclass(frozen=True, slots=True)
-class _Form:
+class _Form(NamedTuple):
     """A form value as a function of heights: `pattern` shows it at size 1, `read` takes rows."""
 
     reading: float
@@ -205,8 +202,7 @@ def _largest_quiet_change(noise: float, count: int) -> float:
     return 2 * high * noise
 
 
-@dataclass(frozen=True, slots=True)
-class _Seen:
+class _Seen(NamedTuple):
     """What was read, with the errors to simulate by: the reading that is held against others, and
     the share of perfect parts that read no more."""
 

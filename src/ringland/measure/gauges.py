@@ -7,8 +7,8 @@ Start with `estimate_of_readings`.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import fsum, isfinite, sqrt
+from typing import NamedTuple
 
 from ringland.measure.estimates import (
     Budget,
@@ -20,13 +20,13 @@ from ringland.measure.estimates import (
     rectangular,
     resolution,
 )
+from ringland.quantity.checked import checked
 
 HABIT_COVERAGE = 2.0  # a habit figure ± U is a 95 % value: u = U/2 (JCGM 100:2008, 6.3.3)
 MOST_READINGS = 1000  # of one place with one gauge; more is a file in the wrong field
 
 
-@dataclass(frozen=True, slots=True)
-class Habit:
+class Habit(NamedTuple):
     """What a kind of gauge is usually worth in practised hands, ± at 95 %.
 
     quantity : the kind of unit it reads in
@@ -65,16 +65,15 @@ HABITS: dict[str, Habit] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class ErrorStep:
+class ErrorStep(NamedTuple):
     """One line of a permissible-error table: up to this reading, this error."""
 
     up_to: float
     error: float
 
 
-@dataclass(frozen=True, slots=True)
-class Gauge:
+@checked
+class Gauge(NamedTuple):
     """A gauge on the shelf, in the SI unit of what it reads.
 
     kind : a name of `HABITS`; name : what the shop calls it, unique on its shelf
@@ -96,7 +95,7 @@ class Gauge:
     calibration_due: str = ""
     set_with: str = ""
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         problems = list(_problems_of(self))
         if problems:
             raise MeasureError("; ".join(problems))
@@ -163,8 +162,7 @@ def allowed_error(gauge: Gauge, reading: float) -> float:
     return HABITS[gauge.kind].expanded(reading) if stated is None else stated
 
 
-@dataclass(frozen=True, slots=True)
-class Worth:
+class Worth(NamedTuple):
     """What readings are worth.
 
     budget : mean with its contributions; None where the spread questions the technique

@@ -8,9 +8,8 @@ Start with `settled_by`. No arrays.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import inf, sqrt
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from ringland.measure.conformance import DISPROVE, PROVE, Verdict, check_limits, judge
 from ringland.measure.estimates import Budget, Contribution, MeasureError, add_up
@@ -21,8 +20,7 @@ MOST_REPEATS = 10  # common practice: nobody repeats a reading more often, and d
 TEMPERATURE_LINES = ("gauge_temperature", "part_excess", "part_expansion", "gauge_expansion")
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(NamedTuple):
     """A value held against its limits by a norm; lengths in one unit."""
 
     value: float
@@ -72,17 +70,16 @@ def needed_u(question: Question, dof: float = inf) -> float | None:
     return low
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(NamedTuple):
     """One way to settle it.
 
     kind : "gauge", "repeats" or "temperature"; what : the gauge's label, or empty
-    count : repeats in all, 1 for the others; u : doubt that it would leave; verdict : what then
+    times : readings in all, 1 for the others; u : doubt that it would leave; verdict : what then
     """
 
     kind: Literal["gauge", "repeats", "temperature"]
     what: str
-    count: int
+    times: int
     u: float
     verdict: Verdict
 

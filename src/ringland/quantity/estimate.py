@@ -1,11 +1,13 @@
 """What a reading is worth: value, standard uncertainty, degrees of freedom."""
 
-from dataclasses import dataclass
 from math import inf, isfinite
+from typing import NamedTuple
+
+from ringland.quantity.checked import checked
 
 
-@dataclass(frozen=True, slots=True)
-class Estimate:
+@checked
+class Estimate(NamedTuple):
     """A value with its doubt, in the SI unit of its kind.
 
     value : best estimate
@@ -17,7 +19,7 @@ class Estimate:
     u: float
     dof: float = inf
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
         if not isfinite(self.value):
             raise ValueError(f"an estimate needs a finite value, not {self.value}")
         if not (isfinite(self.u) and self.u >= 0):

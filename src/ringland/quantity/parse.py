@@ -4,8 +4,8 @@ Decimal comma or point. No thousands mark: "1,000" may be one or a thousand, and
 """
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from ringland.quantity.units import Quantity, Unit, UnitError, find_unit, units_of
 
@@ -34,8 +34,7 @@ class AmbiguousNumber(QuantityError):
         self.readings = readings
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(NamedTuple):
     """Where a value may lie: from `low` to `high`, either end open when None."""
 
     low: Quantity | None

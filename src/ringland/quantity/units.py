@@ -5,9 +5,9 @@ Factors are exact: NIST SP 811:2008, Appendix B.8, and the definitions behind it
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
+from typing import NamedTuple
 
 INCH = Decimal("0.0254")  # m, exact
 POUND_FORCE = Decimal("0.45359237") * Decimal("9.80665")  # N, exact
@@ -22,8 +22,7 @@ class UnitError(ValueError):
     """A unit nobody here knows, or one of the wrong kind."""
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(NamedTuple):
     """One unit: its printed name, its kind, and SI value = number * factor + offset."""
 
     name: str
@@ -44,8 +43,7 @@ class Unit:
         return difference / float(self.factor)
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(NamedTuple):
     """A number with its unit, and the text it was read from."""
 
     number: Decimal
@@ -61,7 +59,7 @@ class Quantity:
         return f"{self.number} {self.unit.name}"
 
 
-def _table() -> Iterator[tuple[Unit, str]]:
+def _every() -> Iterator[tuple[Unit, str]]:
     d = Decimal
 
     def unit(
@@ -158,6 +156,11 @@ _SAME = str.maketrans({"μ": "µ", "−": "-"})
 
 def _key(spelling: str) -> str:
     return spelling.translate(_SAME).translate(_DROPPED).casefold()
+
+
+@cache
+def _table() -> tuple[tuple[Unit, str], ...]:
+    return tuple(_every())
 
 
 @cache

@@ -168,7 +168,7 @@ def _ways(unit: Unit, verdict: Verdict) -> tuple[SettledBy, ...]:
         SettledBy(
             each.way.kind,
             each.way.what,
-            each.way.count,
+            each.way.times,
             _tidy(unit.step_from_si(each.way.u)),
             each.way.verdict,
             each.words,
