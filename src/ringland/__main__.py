@@ -57,3 +57,7 @@ def _typed(fields: Sequence[Field], options: Sequence[str]) -> dict[str, Any] | 
         each = known[word]
         typed[each.name] = (*typed.get(each.name, ()), text) if each.many else text
     return typed
+
+
+if __name__ == "__main__":
+    main()
