@@ -5,6 +5,7 @@ mistake and every other command go to the command line proper (`ringland.cli`), 
 alone takes longer to import than an answer takes here (`benchmarks/startup.py`).
 """
 
+import os
 import sys
 from collections.abc import Sequence
 from typing import Any
@@ -19,11 +20,18 @@ def main() -> None:
     """Run the command line that was typed."""
     answer = plain_answer(sys.argv[2:]) if sys.argv[1:2] == ["calc"] else None
     if answer is not None:
-        print(answer)
+        _say(answer)
         return
     from ringland.cli import main as command_line
 
     command_line()
+
+
+def _say(answer: str) -> None:
+    try:
+        print(answer, flush=True)
+    except BrokenPipeError:  # the reader had enough, as `head` has; Python's own recipe
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def plain_answer(words: Sequence[str]) -> str | None:

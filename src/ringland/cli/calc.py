@@ -6,23 +6,17 @@ import click
 
 from ringland.calc import CALCULATORS, find
 from ringland.calc.calculator import BadInputs, Calculator, Field
+from ringland.cli.lazy import LazyGroup
 
 
-class CalculatorGroup(click.Group):
+class CalculatorGroup(LazyGroup):
     """The calculators by name; a calculator's module is imported when it is used."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:
-        return sorted(CALCULATORS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         return _command(find(cmd_name)) if cmd_name in CALCULATORS else None
 
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        with formatter.section("Calculators"):
-            formatter.write_dl(sorted(CALCULATORS.items()))
 
-
-@click.group(cls=CalculatorGroup)
+@click.group(cls=CalculatorGroup, table={name: (name, line) for name, line in CALCULATORS.items()})
 def calc() -> None:
     """Answer one question without a job."""
 
