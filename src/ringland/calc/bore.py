@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
-from ringland.calc.readings import columns_of, judged_fields, percent, refuse
-from ringland.calc.shown import mm
+from ringland.calc.readings import columns_of, judged_fields, not_judged, percent, refuse
+from ringland.calc.shown import Told, told
 from ringland.measure.bore import (
     TWO_POINT_BLIND,
     BoreGrid,
@@ -40,23 +40,28 @@ def _compute(inputs: Inputs) -> Answer:
     except MeasureError as error:
         raise BadInputs([(_source(inputs), str(error))]) from None
     u = _doubt(inputs)
-    rows = _profile_rows(grid, shown)
+    say = _told(inputs)
+    rows = _profile_rows(grid, shown, say)
     judged, verdict_rows = _judged(inputs, grid, shown, u)
     skirt_rows, skirt_fields = _skirt(inputs, grid)
     notes = (
         f"Taper by the convention {shown.convention!r}; out-of-round at one height at a time "
         "(as workshop manuals print them, common practice).",
-        f"Each diameter ± {mm(2 * u, 4)} at 95 %; form values are judged by simulation, because "
+        f"Each diameter ± {say(2 * u, 4)} at 95 %; form values are judged by simulation, because "
         "noise makes them read too large.",
         TWO_POINT_BLIND,
     )
     return Answer(
-        _headline(shown),
+        _headline(shown, say),
         (*rows, *verdict_rows, *skirt_rows),
         notes,
-        _slips(shown),
+        _slips(shown, say),
         {**_fields(grid, shown), **judged, **skirt_fields},
     )
+
+
+def _told(inputs: Inputs) -> Told:
+    return told(inputs, "length", "reading", "csv", "set-size", "wear-limit", "skirt")
 
 
 def _source(inputs: Inputs) -> str:
@@ -122,38 +127,39 @@ def _cell(text: str, unit: str, base: float) -> float | Hole:
     return base + parse_quantity(text, "length", default=unit, comma="decimal").si
 
 
-def _headline(shown: Survey) -> str:
+def _headline(shown: Survey, say: Told) -> str:
     form = ", ".join(
-        f"{name} {mm(value, 3)}"
+        f"{name} {say(value, 3)}"
         for name, value in (("out-of-round", shown.out_of_round), ("taper", shown.taper))
         if value is not None
     )
-    spread = f"Bore {mm(shown.smallest.diameter, 3)} to {mm(shown.largest.diameter, 3)}"
+    spread = f"Bore {say.span(shown.smallest.diameter, shown.largest.diameter, 3)}"
     return (
         f"{spread}; {form}." if form else f"{spread}; too few readings for out-of-round or taper."
     )
 
 
-def _profile_rows(grid: BoreGrid, shown: Survey) -> list[Row]:
+def _profile_rows(grid: BoreGrid, shown: Survey, say: Told) -> list[Row]:
     rows = [
-        Row("largest", mm(shown.largest.diameter, 3), "-".join(shown.largest.place)),
-        Row("smallest", mm(shown.smallest.diameter, 3), "-".join(shown.smallest.place)),
+        Row("largest", say(shown.largest.diameter, 3), "-".join(shown.largest.place)),
+        Row("smallest", say(shown.smallest.diameter, 3), "-".join(shown.smallest.place)),
     ]
     for height in grid.heights:
-        texts = [f"{axis} {_shown(grid, height, axis)}" for axis in grid.axes]
+        texts = [f"{axis} {_shown(grid.cells.get((height, axis)), say)}" for axis in grid.axes]
         apart = shown.by_height.get(height)
         rows.append(
-            Row(height, "  ".join(texts), "" if apart is None else f"out of round {mm(apart, 3)}")
+            Row(height, "  ".join(texts), "" if apart is None else f"out of round {say(apart, 3)}")
         )
-    rows += [Row(f"taper along {axis}", mm(each, 3)) for axis, each in shown.by_axis.items()]
+    rows += [Row(f"taper along {axis}", say(each, 3)) for axis, each in shown.by_axis.items()]
     if shown.barrel is not None:
-        rows.append(Row("barrel", mm(shown.barrel, 3), "middle against the ends"))
+        rows.append(Row("barrel", say(shown.barrel, 3), "middle against the ends"))
     return rows
 
 
-def _shown(grid: BoreGrid, height: str, axis: str) -> str:
-    cell = grid.cells.get((height, axis), Hole.NOT_MEASURED)
-    return cell.value if isinstance(cell, Hole) else f"{cell * 1e3:.3f}"
+def _shown(cell: float | Hole | None, say: Told) -> str:
+    if cell is None or isinstance(cell, Hole):
+        return (cell or Hole.NOT_MEASURED).value
+    return say.bare(cell, 3)
 
 
 def _judged(
@@ -174,17 +180,16 @@ def _judged(
 
 
 def _largest(inputs: Inputs, shown: Survey, u: float) -> tuple[dict[str, Any], list[Row]]:
-    upper = inputs.si_or_none("wear-limit")
+    upper, estimate = inputs.si_or_none("wear-limit"), Estimate(shown.largest.diameter, u)
     if upper is None:
-        return {}, []
-    estimate = Estimate(shown.largest.diameter, u)
+        return {"largest": not_judged(estimate, MM)}, []
     p = probability_within(estimate, lower=None, upper=upper)
     verdict = judge(estimate, lower=None, upper=upper)
     needed = needed_u(Question(estimate.value, None, upper)) if verdict == "undecided" else None
     settling, remark = [], ""
     if needed is not None:
         settling = [{"kind": "smaller doubt", "standard_uncertainty": needed * 1e3}]
-        remark = f"± {mm(2 * needed, 4)} would settle it, if the value stays"
+        remark = f"± {_told(inputs)(2 * needed, 4)} would settle it, if the value stays"
     judged = judged_fields(
         estimate, MM, lower=None, upper=upper, probability=p, verdict=verdict,
         settled_by=settling,
@@ -221,7 +226,11 @@ def _skirt(inputs: Inputs, grid: BoreGrid) -> tuple[list[Row], dict[str, Any]]:
     except MeasureError as error:
         raise BadInputs([("skirt-zone" if zone else "skirt", str(error))]) from None
     rows = [
-        Row(f"clearance, {name}", mm(at.diameter, 3), f"{which} bore, at {'-'.join(at.place)}")
+        Row(
+            f"clearance, {name}",
+            _told(inputs)(at.diameter, 3),
+            f"{which} bore, at {'-'.join(at.place)}",
+        )
         for name, which, at in (
             ("seizure", "smallest", found.seizure),
             ("wear", "largest", found.wear),
@@ -233,9 +242,9 @@ def _skirt(inputs: Inputs, grid: BoreGrid) -> tuple[list[Row], dict[str, Any]]:
     }
 
 
-def _slips(shown: Survey) -> tuple[str, ...]:
+def _slips(shown: Survey, say: Told) -> tuple[str, ...]:
     return tuple(
-        f"{height}: the axes differ by {mm(apart, 3)}; look for a slip of the pen before "
+        f"{height}: the axes differ by {say(apart, 3)}; look for a slip of the pen before "
         "suspecting the cylinder."
         for height, apart in shown.by_height.items()
         if apart > OUTLIER

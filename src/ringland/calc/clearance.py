@@ -4,8 +4,8 @@ from math import sqrt
 from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
-from ringland.calc.readings import judged_fields, percent
-from ringland.calc.shown import mm
+from ringland.calc.readings import judged_fields, not_judged, percent
+from ringland.calc.shown import Told, told
 from ringland.measure.clearance import difference
 from ringland.measure.conformance import judge, probability_within
 from ringland.measure.estimates import Budget, Contribution, add_up, rectangular
@@ -18,6 +18,7 @@ TYPED = 0.01  # share by which a ± may be rounded when typed
 
 
 def _compute(inputs: Inputs) -> Answer:
+    say = _told(inputs)
     _check(inputs)
     shared = inputs.si_or_none("shared")
     bore, skirt = (_reading(inputs, name, shared) for name in ("bore", "skirt"))
@@ -25,17 +26,17 @@ def _compute(inputs: Inputs) -> Answer:
     clearance = budget.estimate
     if clearance.value < 0:
         raise BadInputs(
-            [("skirt", f"it is {mm(-clearance.value, 3)} larger than the bore: a slip, or the "
+            [("skirt", f"it is {say(-clearance.value, 3)} larger than the bore: a slip, or the "
                        "wrong part; measure both again")]
         )  # fmt: skip
     rows = [
-        Row("clearance", mm(clearance.value, 4), f"± {mm(2 * clearance.u, 4)} at 95 %"),
-        *(Row(line.name, mm(line.u, 4), "standard uncertainty") for line in budget.contributions),
+        Row("clearance", say.doubt(clearance, 4), "± at 95 %"),
+        *(Row(line.name, say(line.u, 4), "standard uncertainty") for line in budget.contributions),
     ]
     fields, verdict = _judged(inputs, budget, rows)
     tail = f": {verdict}" if verdict else ""
     return Answer(
-        f"Clearance {mm(clearance.value, 3)} ± {mm(2 * clearance.u, 3)}{tail}.",
+        f"Clearance {say.twice.doubt(clearance, 3)}{tail}.",
         tuple(rows),
         _notes(shared is not None),
         (
@@ -46,7 +47,12 @@ def _compute(inputs: Inputs) -> Answer:
     )
 
 
+def _told(inputs: Inputs) -> Told:
+    return told(inputs, "length", "bore", "skirt", "lower", "upper")
+
+
 def _check(inputs: Inputs) -> None:
+    say = _told(inputs)
     problems = [
         (name, f"{inputs[name]} is no {what}: above 0 mm")
         for name, what in (("bore", "diameter"), ("skirt", "diameter"))
@@ -61,17 +67,18 @@ def _check(inputs: Inputs) -> None:
         problems += _shared_too_large(inputs)
     lower, upper = inputs.si_or_none("lower"), inputs.si_or_none("upper")
     if lower is not None and upper is not None and lower > upper:
-        problems.append(("upper", f"{mm(upper, 3)} is below the lower limit {mm(lower, 3)}"))
+        problems.append(("upper", f"{say(upper, 3)} is below the lower limit {say(lower, 3)}"))
     if problems:
         raise BadInputs(problems)
 
 
 def _shared_too_large(inputs: Inputs) -> list[tuple[str, str]]:
     least = 2 * rectangular(inputs.si("shared"))
+    own = _told(inputs)(least, 4)
     return [
         (
             f"{name}-expanded",
-            f"{inputs[f'{name}-expanded']} is less than the micrometer's own ± {mm(least, 4)} "
+            f"{inputs[f'{name}-expanded']} is less than the micrometer's own ± {own} "
             "at 95 %: give the ± of the whole reading",
         )
         for name in ("bore", "skirt")
@@ -93,18 +100,17 @@ def _reading(inputs: Inputs, name: str, shared: float | None) -> Budget:
 def _judged(inputs: Inputs, budget: Budget, rows: list[Row]) -> tuple[dict[str, Any], str]:
     lower, upper = inputs.si_or_none("lower"), inputs.si_or_none("upper")
     if lower is None and upper is None:
-        fields = judged_fields(
-            budget.estimate, MM, lower=None, upper=None, probability=None, verdict="", budget=budget
-        )
-        return fields | {"verdict": None}, ""
+        return not_judged(budget.estimate, MM, budget), ""
     p = probability_within(budget.estimate, lower=lower, upper=upper)
     verdict = judge(budget.estimate, lower=lower, upper=upper)
-    limits = " to ".join(mm(each, 3) for each in (lower, upper) if each is not None)
-    rows.append(Row("probability that it conforms", percent(p), f"limits {limits}"))
+    say = _told(inputs)
+    ends = [each for each in (lower, upper) if each is not None]
+    limits = say.span(ends[0], ends[-1], 3) if len(ends) == 2 else say(ends[0], 3)
+    rows.append(Row("probability that it conforms", percent(p), f"limit {limits}"))
     settling = []
     if verdict == "undecided":
         needed = needed_u(Question(budget.estimate.value, lower, upper))
-        text = "nothing will: it stands on its limit" if needed is None else f"u {mm(needed, 4)}"
+        text = "nothing will: it stands on its limit" if needed is None else f"u {say(needed, 4)}"
         rows.append(Row("to settle it", text, "" if needed is None else "if the value stays"))
         if needed is not None:
             settling.append({"kind": "smaller doubt", "standard_uncertainty": needed * 1e3})

@@ -4,7 +4,7 @@ from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.readings import columns_of, judged_fields, numbers_of, percent
-from ringland.calc.shown import mm
+from ringland.calc.shown import Told, told
 from ringland.measure.conformance import Interval, interval_verdict
 from ringland.measure.estimates import MeasureError
 from ringland.measure.flatness import Zone, lap, least_squares, minimum_zone, straightness
@@ -31,6 +31,10 @@ def _compute(inputs: Inputs) -> Answer:
     return _of_lines(inputs) if inputs["csv"] is None else _of_points(inputs)
 
 
+def _told(inputs: Inputs) -> Told:
+    return told(inputs, "length", "line", "csv", "limit")
+
+
 def _of_points(inputs: Inputs) -> Answer:
     is_face = inputs["of"] == "face"
     names = ("x", "y", "z") if is_face else ("x", "z")
@@ -41,6 +45,7 @@ def _of_points(inputs: Inputs) -> Answer:
         fitted = least_squares(points)
     except MeasureError as error:
         raise BadInputs([("csv", str(error))]) from None
+    say = _told(inputs)
     what = "Flatness" if is_face else "Straightness"
     fields: dict[str, Any] = {
         "minimum_zone_mm": zone.width * 1e3,
@@ -51,19 +56,19 @@ def _of_points(inputs: Inputs) -> Answer:
         "low_points": [at + 1 for at in zone.low],
     }
     shown = [
-        Row("minimum zone", mm(zone.width, 4), f"held by {zone.contacts} points"),
+        Row("minimum zone", say(zone.width, 4), f"held by {zone.contacts} points"),
         Row("high points", _points(zone.high)),
         Row("low points", _points(zone.low)),
-        Row("least squares", mm(fitted, 4), "never less than the minimum zone"),
+        Row("least squares", say(fitted, 4), "never less than the minimum zone"),
     ]
     if is_face:
         cut = lap(points)
         fields |= {"lap_deepest_mm": cut.deepest * 1e3, "lap_mean_mm": cut.mean * 1e3}
         shown.append(
-            Row("lapping flat takes off", mm(cut.deepest, 4), "squish loses as much on a head")
+            Row("lapping flat takes off", say(cut.deepest, 4), "squish loses as much on a head")
         )
     more, judged, verdict = _judged(inputs, points, zone)
-    headline = f"{what} {mm(zone.width, 4)} over {len(points)} points{verdict}."
+    headline = f"{what} {say.twice(zone.width, 4)} over {len(points)} points{verdict}."
     return Answer(
         headline,
         (*shown, *more),
@@ -111,7 +116,7 @@ def _notes(simulated: bool) -> tuple[str, ...]:
 def _judged(
     inputs: Inputs, points: list[tuple[float, ...]], zone: Zone
 ) -> tuple[list[Row], dict[str, Any], str]:
-    noise = inputs.si("expanded") / 2
+    noise, say = inputs.si("expanded") / 2, _told(inputs)
     upper = inputs.si_or_none("limit")
     if not noise > 0:
         raise BadInputs([("expanded", f"{inputs['expanded']} is what no gauge does: above 0 mm")])
@@ -122,7 +127,7 @@ def _judged(
             [("limit", f"a verdict takes at most {MOST_PLACES} points, not {len(points)}")]
         )
     floor = perfect_face_reading(points, noise)
-    rows = [Row("a truly flat one would read", mm(floor, 4), f"by ± {mm(2 * noise, 3)} a point")]
+    rows = [Row("a truly flat one would read", say(floor, 4), f"by ± {say(2 * noise, 3)} a point")]
     fields: dict[str, Any] = {"flat_would_read_mm": floor * 1e3}
     if upper is None:
         return rows, fields, ""
@@ -134,8 +139,8 @@ def _judged(
     inner = likely_range_of_face(points, noise, probability=COVERAGE_68)
     verdict = found.verdict()
     rows += [
-        Row("true value at 95 %", f"{mm(low, 3)} to {mm(high, 3)}", "with that bias taken out"),
-        Row("probability that it conforms", percent(found.probability), f"limit {mm(upper, 3)}"),
+        Row("true value at 95 %", say.span(low, high, 3), "with that bias taken out"),
+        Row("probability that it conforms", percent(found.probability), f"limit {say(upper, 3)}"),
     ]
     fields |= judged_fields(
         Estimate(zone.width, (inner[1] - inner[0]) / 2), MM,
@@ -162,10 +167,10 @@ def _of_lines(inputs: Inputs) -> Answer:
     worst = largest_of(lines)
     upper = inputs.si_or_none("limit")
     verdict = "" if upper is None else interval_verdict(worst, lower=None, upper=upper)
-    bracket = _bracket(worst)
+    say = _told(inputs)
     return Answer(
-        f"Flatness {bracket} over {len(lines)} lines{': ' if verdict else ''}{verdict}.",
-        tuple(Row(f"line {at}", _bracket(line)) for at, line in enumerate(lines, 1)),
+        f"Flatness {_bracket(worst, say.twice)} over {len(lines)} lines{': ' if verdict else ''}{verdict}.",
+        tuple(Row(f"line {at}", _bracket(line, say)) for at, line in enumerate(lines, 1)),
         (
             "A straightedge with a feeler only brackets the value between two leaves.",
             "The limit's own leaf entering means beyond (common practice).",
@@ -179,13 +184,13 @@ def _of_lines(inputs: Inputs) -> Answer:
     )
 
 
-def _bracket(interval: Interval) -> str:
+def _bracket(interval: Interval, say: Told) -> str:
     if interval.low is None:
         assert interval.high is not None
-        return f"under {mm(interval.high, 2)}"
+        return f"under {say(interval.high, 2)}"
     if interval.high is None:
-        return f"from {mm(interval.low, 2)} up, the next leaf untried"
-    return f"{mm(interval.low, 2)} to under {mm(interval.high, 2)}"
+        return f"from {say(interval.low, 2)} up, the next leaf untried"
+    return f"{say(interval.low, 2)} to under {say(interval.high, 2)}"
 
 
 CALCULATOR = Calculator(

@@ -4,7 +4,7 @@ from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.readings import judged_fields, percent
-from ringland.calc.shown import mm
+from ringland.calc.shown import Told, told
 from ringland.engine.refusal import OutOfRange
 from ringland.engine.ring import gap_limits_by_rule
 from ringland.measure.conformance import (
@@ -22,11 +22,9 @@ from ringland.measure.gaps import (
     stack_of,
 )
 from ringland.quantity.estimate import Estimate
-from ringland.quantity.rounding import decimals_for, show
-from ringland.quantity.units import Quantity, Unit, find_unit
+from ringland.quantity.units import Quantity, find_unit
 
 MM = find_unit("mm")
-LEAF_STEP = 0.00001  # m: no two leaves of a set are closer
 LEAST_RULE = 0.001  # of the bore: under it a ratio was typed for a per cent; common practice
 NO_CLAIM = (
     "A cold gap says nothing of the gap when hot; the leaflet that came with the ring rules. "
@@ -47,13 +45,18 @@ def _compute(inputs: Inputs) -> Answer:
         return _of_number(inputs, lower, upper, rows, fields)
     if lower is None:
         raise BadInputs([("rule", "give a rule and a bore, or limits, or what the leaves showed")])
-    most = "" if upper is None else f" to {mm(upper, 3)}"
+    say = _told(inputs).twice
+    span = f"from {say(lower, 3)}" if upper is None else say.span(lower, upper, 3)
     return Answer(
-        f"End gap {'from ' if upper is None else ''}{mm(lower, 3)}{most}.",
+        f"End gap {span}.",
         tuple(rows),
         (NO_CLAIM,),
         fields=fields,
     )
+
+
+def _told(inputs: Inputs) -> Told:
+    return told(inputs, "length", "goes", "stops", "gap", "lower", "upper", "bore")
 
 
 def _limits(inputs: Inputs) -> tuple[float | None, float | None]:
@@ -78,7 +81,14 @@ def _limits(inputs: Inputs) -> tuple[float | None, float | None]:
         raise BadInputs(problems)
     lower, upper = found
     if lower is not None and upper is not None and lower > upper:
-        raise BadInputs([("upper", f"{mm(upper, 3)} is below the least gap {mm(lower, 3)}")])
+        raise BadInputs(
+            [
+                (
+                    "upper",
+                    f"{_told(inputs)(upper, 3)} is below the least gap {_told(inputs)(lower, 3)}",
+                )
+            ]
+        )
     return lower, upper
 
 
@@ -108,11 +118,11 @@ def _rule_rows(inputs: Inputs, lower: float | None, upper: float | None) -> list
         outranked = f"; outranks the engine sheet's {inputs[limit]}" if inputs[limit] else ""
         return f"{inputs[rule]} of {inputs['bore']}{outranked}"
 
-    rows = []
+    rows, say = [], _told(inputs)
     if lower is not None:
-        rows.append(Row("least gap", mm(lower, 3), remark("lower", "rule")))
+        rows.append(Row("least gap", say(lower, 3), remark("lower", "rule")))
     if upper is not None:
-        rows.append(Row("most gap", mm(upper, 3), remark("upper", "rule-most")))
+        rows.append(Row("most gap", say(upper, 3), remark("upper", "rule-most")))
     return rows
 
 
@@ -124,14 +134,15 @@ def _of_leaves(
     fields: dict[str, Any],
 ) -> Answer:
     goes, stops = _si(inputs["goes"]), _si(inputs["stops"])
+    say = _told(inputs)
     if goes and stops and max(goes) >= min(stops):
-        message = f"{mm(max(goes), 2)} goes, yet {mm(min(stops), 2)} does not: try both again"
+        message = f"{say(max(goes), 2)} goes, yet {say(min(stops), 2)} does not: try both again"
         raise BadInputs([("goes", message)])
     try:
         interval = leaf_interval(goes, stops)
     except MeasureError as error:
         raise BadInputs([("goes", str(error))]) from None
-    between = _between(interval, (inputs["goes"] or inputs["stops"])[0].unit)
+    between = _between(interval, say)
     rows.append(Row("gap", between))
     fields |= {"low_mm": _mm(interval.low), "high_mm": _mm(interval.high)}
     if interval.low is not None and interval.high is not None:
@@ -165,7 +176,9 @@ def _next_leaf(inputs: Inputs, interval: Interval) -> str:
         return "try a leaf or a stack between the two"
     leaves = [each.si for each in inputs["leaf"]]
     thicker = next_thicker(interval.low, leaves) if leaves else None
-    return "try the next thicker leaf" + ("" if thicker is None else f", {mm(thicker, 2)}")
+    return "try the next thicker leaf" + (
+        "" if thicker is None else f", {_told(inputs)(thicker, 2)}"
+    )
 
 
 def _of_number(
@@ -175,11 +188,11 @@ def _of_number(
     rows: list[Row],
     fields: dict[str, Any],
 ) -> Answer:
-    u = inputs.si("expanded") / 2
-    estimate = Estimate(inputs.si("gap"), u)
+    say = _told(inputs)
+    estimate = Estimate(inputs.si("gap"), inputs.si("expanded") / 2)
     if not estimate.value > 0:
         raise BadInputs([("gap", f"{inputs['gap']} is no gap: a ring with none seizes; above 0")])
-    rows.append(Row("gap", f"{mm(estimate.value, 3)} ± {mm(2 * u, 3)}"))
+    rows.append(Row("gap", say.doubt(estimate, 3)))
     if lower is None and upper is None:
         raise BadInputs([("upper", "give a limit, or a rule with its bore")])
     p = probability_within(estimate, lower=lower, upper=upper)
@@ -187,10 +200,10 @@ def _of_number(
     rows.append(Row("probability that it conforms", percent(p)))
     if lower is not None and estimate.value < lower:
         left = lower - estimate.value
-        rows.append(Row("to file off a new ring", mm(left, 3), "a little at a time"))
+        rows.append(Row("to file off a new ring", say(left, 3), "a little at a time"))
         fields["to_file_off_mm"] = left * 1e3
     fields |= judged_fields(estimate, MM, lower=lower, upper=upper, probability=p, verdict=verdict)
-    headline = f"End gap {mm(estimate.value, 3)}: {verdict}."
+    headline = f"End gap {say.twice(estimate.value, 3)}: {verdict}."
     return Answer(headline, tuple(rows), (NO_CLAIM,), fields=fields)
 
 
@@ -202,21 +215,13 @@ def _mm(value: float | None) -> float | None:
     return None if value is None else value * 1e3
 
 
-def _between(interval: Interval, unit: Unit) -> str:
+def _between(interval: Interval, say: Told) -> str:
     if interval.low is None:
         assert interval.high is not None
-        return f"under {_leaf(interval.high, unit)}"
+        return f"under {say(interval.high, 2)}"
     if interval.high is None:
-        return f"at least {_leaf(interval.low, unit)}"
-    return f"{_leaf(interval.low, unit)} to under {_leaf(interval.high, unit)}"
-
-
-def _leaf(thickness: float, unit: Unit) -> str:
-    """A leaf in millimetres, and before it as it was typed where that is another unit."""
-    if unit == MM:
-        return mm(thickness, 2)
-    decimals = decimals_for(unit.from_si(LEAF_STEP))
-    return f"{show(thickness, unit, decimals)} ({mm(thickness, 3)})"
+        return f"at least {say(interval.low, 2)}"
+    return f"{say(interval.low, 2)} to under {say(interval.high, 2)}"
 
 
 CALCULATOR = Calculator(

@@ -4,7 +4,7 @@ from math import degrees
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
-from ringland.calc.shown import deg, mm
+from ringland.calc.shown import Told, deg, told
 from ringland.engine.hone import Honing, crosshatch, profile, rate_for
 from ringland.quantity import show_number
 
@@ -22,6 +22,7 @@ def compute(inputs: Inputs) -> Answer:
     rate, wanted = inputs.si_or_none("rate"), inputs.si_or_none("angle")
     if rate is None and wanted is None:
         raise BadInputs([("rate", "give the stroke rate, such as 60 1/min, or the wanted angle")])
+    say = told(inputs, "length", "stroke", "bore")
     rows, fields = [], {}
     if wanted is not None:
         needed = rate_for(honing, wanted)
@@ -35,7 +36,7 @@ def compute(inputs: Inputs) -> Answer:
     places = profile(honing, rate)
     if honing.motion == "crank":
         rows += [
-            Row(f"{mm(place, 0)} from the middle", deg(each), "")
+            Row(f"{say(place, 0)} from the middle", deg(each), "")
             for place, each in places
             if place >= 0
         ]
@@ -54,14 +55,14 @@ def compute(inputs: Inputs) -> Answer:
                 {"place_mm": place * 1e3, "angle_deg": degrees(each)} for place, each in places
             ]
         },
-        svg=lambda: _draw(honing, rate),
+        svg=lambda: _draw(honing, rate, say),
     )
 
 
-def _draw(honing: Honing, rate: float) -> str:
+def _draw(honing: Honing, rate: float, say: Told) -> str:
     from ringland.calc.hone_drawing import developed_bore
 
-    return developed_bore(honing, rate)
+    return developed_bore(honing, rate, say)
 
 
 def _per_minute(rate: float) -> str:

@@ -4,14 +4,14 @@ from math import cos, pi
 from xml.sax.saxutils import escape
 
 from ringland.calc.ports_drawing import FACE, INK, LINE, PAPER, SECOND
-from ringland.calc.shown import deg, mm
+from ringland.calc.shown import Told, deg
 from ringland.engine.hone import Honing, crosshatch
 
 LEFT, TOP, WIDTH, HEIGHT = 40.0, 40.0, 500.0, 330.0
 STEPS = 48  # points along one stroke: straight enough for the eye
 
 
-def developed_bore(honing: Honing, rate: float) -> str:
+def developed_bore(honing: Honing, rate: float, say: Told) -> str:
     """Return the drawing as SVG text; one scale both ways, so that angles are true."""
     scale = HEIGHT / honing.stroke
     turn = pi * honing.bore * scale  # width of one whole turn
@@ -30,7 +30,7 @@ def developed_bore(honing: Honing, rate: float) -> str:
     return f"""<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 780 420" role="img"\
  font-family="{FACE}">
 <title>Cross-hatch</title>
-<desc>Bore wall unrolled over a stroke of {escape(mm(honing.stroke, 0))}. {escape(said)}.</desc>
+<desc>Bore wall unrolled over a stroke of {escape(say(honing.stroke, 0))}. {escape(said)}.</desc>
 <rect width="780" height="420" fill="{PAPER}"/>
 <clipPath id="wall"><rect x="{LEFT}" y="{TOP}" width="{WIDTH}" height="{HEIGHT}"/></clipPath>
 <g clip-path="url(#wall)" fill="none" stroke="{INK}" stroke-width="1">{"".join(lines)}</g>

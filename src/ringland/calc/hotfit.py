@@ -4,7 +4,7 @@ from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
-from ringland.calc.shown import COVERAGE, celsius, mm, mm_doubt
+from ringland.calc.shown import COVERAGE, Told, told
 from ringland.engine.expansion import MATERIALS, Part, part_of
 from ringland.engine.hotfit import (
     ASSUMED_HALF_WIDTH,
@@ -16,10 +16,14 @@ from ringland.engine.hotfit import (
     touching_skirt_temperature,
 )
 from ringland.engine.ring import Filing, filing
-from ringland.quantity import Estimate, show_number
+from ringland.quantity import Estimate
 
 METALS = tuple(MATERIALS)
 TEMPERATURES = ("bore-temp", "skirt-temp", "ring-temp")
+
+
+def _told(inputs: Inputs) -> Told:
+    return told(inputs, "length", "clearance", "gap", "gap-min", "gap-max", "bore")
 
 
 def _conditions(inputs: Inputs) -> tuple[tuple[Condition, ...], bool]:
@@ -55,7 +59,7 @@ def compute(inputs: Inputs) -> Answer:
         rows += lines
     file_off = _file_rows(inputs, rows)
     return Answer(
-        headline=_headline(found),
+        headline=_headline(found, _told(inputs)),
         rows=tuple(rows),
         notes=_notes(inputs, assumed),
         cautions=(
@@ -81,9 +85,10 @@ def _condition(
     inputs: Inputs, condition: Condition, bore: float, cold: float
 ) -> tuple[dict[str, Any], list[Row]]:
     cylinder, piston, ring = _parts(inputs, condition)
+    say, warm = _told(inputs), told(inputs, "temperature", *TEMPERATURES)
     temperatures = (
-        f"bore {celsius(condition.bore)}, skirt {celsius(condition.skirt)}, "
-        f"ring {celsius(condition.ring)}"
+        f"bore {warm(condition.bore, 0)}, skirt {warm(condition.skirt, 0)}, "
+        f"ring {warm(condition.ring, 0)}"
     )
     rows = [Row(condition.name, "", temperatures)]
     fields: dict[str, Any] = {"name": condition.name}
@@ -93,31 +98,30 @@ def _condition(
         gone = touching_skirt_temperature(
             bore, clearance, cylinder=cylinder, piston=piston, cold=cold
         )
-        margin = show_number(COVERAGE * gone.u, 0)
-        rows.append(Row("  clearance", mm_doubt(hot, 3), "plain growth, round piston"))
-        rows.append(Row("  used up at", f"{celsius(gone.value)} ± {margin} K", "skirt temperature"))
+        rows.append(Row("  clearance", say.doubt(hot, 3), "plain growth, round piston"))
+        rows.append(Row("  used up at", warm.doubt(gone, 0), "skirt temperature"))
         fields |= {"clearance_mm": hot.value * 1e3, "clearance_u_mm": hot.u * 1e3}
         fields["skirt_touches_at_degC"] = gone.value - 273.15
     if inputs["gap"] is not None:
         gap = Estimate(inputs.si("gap"), inputs.si("gap-pm") / COVERAGE)
         hot = hot_gap(bore, gap, cylinder=cylinder, ring=ring, cold=cold)
         touch = touching_gap(bore, cylinder=cylinder, ring=ring, cold=cold)
-        rows.append(Row("  ring gap", mm_doubt(hot), f"cold {mm_doubt(gap)}"))
-        rows.append(Row("  ends just touch", _touching(touch), _beside_maker(inputs)))
+        rows.append(Row("  ring gap", say.doubt(hot), f"cold {say.doubt(gap)}"))
+        rows.append(Row("  ends just touch", _touching(touch, say), _beside_maker(inputs)))
         fields |= {"gap_mm": hot.value * 1e3, "gap_u_mm": hot.u * 1e3}
         fields |= {"touching_cold_gap_mm": touch.value * 1e3, "touching_u_mm": touch.u * 1e3}
     return fields, rows
 
 
-def _touching(touch: Estimate) -> str:
+def _touching(touch: Estimate, say: Told) -> str:
     if touch.value > 0:
-        return f"cold gap {mm_doubt(touch)}"
-    return f"ends open by {mm_doubt(Estimate(-touch.value, touch.u))}"
+        return f"cold gap {say.doubt(touch)}"
+    return f"ends open by {say.doubt(Estimate(-touch.value, touch.u))}"
 
 
 def _beside_maker(inputs: Inputs) -> str:
     least = inputs.si_or_none("gap-min")
-    return "maker's least gap: not given" if least is None else f"maker's least gap {mm(least)}"
+    return f"maker's least gap {'not given' if least is None else _told(inputs)(least)}"
 
 
 def _file_rows(inputs: Inputs, rows: list[Row]) -> dict[str, Any]:
@@ -125,7 +129,7 @@ def _file_rows(inputs: Inputs, rows: list[Row]) -> dict[str, Any]:
     if gap is None or low is None or high is None:
         return {}
     found = filing(Estimate(gap, inputs.si("gap-pm") / COVERAGE), (low, high))
-    rows.append(Row("to file", *_filing(found)))
+    rows.append(Row("to file", *_filing(found, _told(inputs))))
     return {
         "file_least_mm": found.least * 1e3,
         "file_aim_mm": None if found.aim is None else found.aim * 1e3,
@@ -133,20 +137,20 @@ def _file_rows(inputs: Inputs, rows: list[Row]) -> dict[str, Any]:
     }
 
 
-def _filing(found: Filing) -> tuple[str, str]:
+def _filing(found: Filing, say: Told) -> tuple[str, str]:
     if found.most < 0:
-        return "nothing", f"the gap is {mm(-found.most)} past the maker's largest: another ring"
+        return "nothing", f"the gap is {say(-found.most)} past the maker's largest: another ring"
     if found.aim is None:
         return "nothing", "the maker's least gap is there, its doubt included"
-    return mm(found.aim), f"one end only, a little at a time; never more than {mm(found.most)}"
+    return say(found.aim), f"one end only, a little at a time; never more than {say(found.most)}"
 
 
-def _headline(found: list[dict[str, Any]]) -> str:
+def _headline(found: list[dict[str, Any]], say: Told) -> str:
     said = []
     for name, what in (("clearance_mm", "clearance"), ("gap_mm", "ring gap")):
         values = [each[name] for each in found if name in each]
         if values:
-            said.append(f"least {what} {show_number(min(values), 3)} mm")
+            said.append(f"least {what} {say.twice(min(values) / 1e3, 3)}")
     text = ", ".join(said) + " when hot, by plain growth"
     return text[0].upper() + text[1:]
 

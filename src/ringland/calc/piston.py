@@ -4,7 +4,7 @@ from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
-from ringland.calc.shown import COVERAGE, chance, mm, mm_doubt
+from ringland.calc.shown import COVERAGE, Told, chance, told
 from ringland.engine.identity import Identity, check_identity
 from ringland.engine.piston import Fit, MeasuredPiston, SizeClass, fit_by_stamp, rank_pistons
 from ringland.quantity import Estimate, QuantityError, Span, parse_quantity, parse_span
@@ -12,6 +12,10 @@ from ringland.quantity import Estimate, QuantityError, Span, parse_quantity, par
 TYPED = 1e-9  # m: limits that are equal as typed differ by rounding
 # A bore of 64,950 mm is never 65 metres: in these texts a comma is always the decimal mark.
 KINDS = {"class": "a piston of the class", "measured": "measured", "by stamp": "by stamp"}
+
+
+def _told(inputs: Inputs) -> Told:
+    return told(inputs, "length", "bore", "piston", "window", "class")
 
 
 def _class(field: str, text: str) -> SizeClass:
@@ -68,7 +72,7 @@ def compute(inputs: Inputs) -> Answer:
     return Answer(
         headline=f"{best.name}: {chance(best.probability)} inside the window"
         + ("" if identity is None else f"; label, stamp, micrometer: {identity.state}"),
-        rows=tuple(_row(fit) for fit in fits) + _identity_rows(identity),
+        rows=tuple(_row(fit, _told(inputs)) for fit in fits) + _identity_rows(identity),
         notes=(
             "Probability of conformance, JCGM 106; in a class any size is taken as equally likely.",
             "The smallest bore along the skirt counts for seizure, the largest for wear: give the "
@@ -79,10 +83,10 @@ def compute(inputs: Inputs) -> Answer:
     )
 
 
-def _row(fit: Fit) -> Row:
-    clearance = f"{mm(fit.low, 3)} to {mm(fit.high, 3)}"
+def _row(fit: Fit, say: Told) -> Row:
+    clearance = say.span(fit.low, fit.high, 3)
     if fit.clearance is not None and fit.low == fit.high:
-        clearance = mm_doubt(fit.clearance, 3)
+        clearance = say.doubt(fit.clearance, 3)
     assert fit.probability is not None
     return Row(fit.name, clearance, f"{chance(fit.probability)} inside; {KINDS[fit.kind]}")
 
@@ -158,13 +162,14 @@ def _by_stamp(inputs: Inputs, classes: list[SizeClass], identity: Identity | Non
     if inputs["bore-class"] is not None:
         barrel = _class("bore-class", inputs["bore-class"])
     fit = fit_by_stamp(barrel, chosen[0])
-    clearance = "not known" if barrel is None else f"{mm(fit.low, 3)} to {mm(fit.high, 3)}"
+    say = _told(inputs)
+    clearance = "not known" if barrel is None else say.span(fit.low, fit.high, 3)
     outside: tuple[str, ...] = ()
     if barrel is not None and inputs["window"] is not None:
         low, high = _window(inputs)
         if fit.low < low - TYPED or fit.high > high + TYPED:
             outside = (
-                f"Even new, {clearance} can lie outside the {mm(low, 3)} to {mm(high, 3)} asked for: "
+                f"Even new, {clearance} can lie outside the {say.span(low, high, 3)} asked for: "
                 "these two classes do not belong together, so measure.",
             )
     return Answer(

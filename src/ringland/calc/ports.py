@@ -5,7 +5,7 @@ from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
-from ringland.calc.shown import deg, deg_change, mm, signed
+from ringland.calc.shown import Told, deg, deg_change, told
 from ringland.engine.ports import (
     Blowdown,
     Port,
@@ -76,15 +76,16 @@ def compute(inputs: Inputs) -> Answer:
     crank = Crank(inputs.si("stroke"), inputs.si("rod"), inputs.si("offset"))
     ports = _read(inputs, crank)
     change, rotation = inputs.si("gasket"), inputs.si_or_none("speed")
+    say = told(inputs, "length", *FIELD_OF.values(), "stroke", "rod")
     now = [window(crank, port) for port in ports]
     then = [window(crank, raised(port, change)) for port in ports]
     leads = list(zip(_blowdowns(now), _blowdowns(then), strict=True))
     return Answer(
         headline=_headline(now, leads),
-        rows=_rows(now, then, leads, change, rotation),
+        rows=_rows(now, then, leads, (change, rotation), say),
         notes=(
             "Exact slider-crank geometry; angles at the crown's edge (intake: skirt's edge).",
-            f"A base gasket {signed(change * 1e3, 2)} mm moves the barrel with all its edges.",
+            f"A base gasket {say.change(change)} moves the barrel with all its edges.",
         ),
         cautions=tuple(
             f"{lead.transfer} opens before {lead.exhaust}: are the heights swapped?"
@@ -112,20 +113,20 @@ def _rows(
     now: list[Window],
     then: list[Window],
     leads: list[tuple[Blowdown, Blowdown]],
-    change: float,
-    rotation: float | None,
+    asked: tuple[float, float | None],
+    say: Told,
 ) -> tuple[Row, ...]:
-    rows = []
+    rows, (change, rotation) = [], asked
     for each in now:
         time = ""
         if rotation is not None:
             time = f"; open {open_time(each.duration, rotation) * 1e3:.2f} ms"
-        remark = f"{_angles(each)}; edge {mm(each.port.travel)} below TDC{time}"
+        remark = f"{_angles(each)}; edge {say(each.port.travel)} below TDC{time}"
         rows.append(Row(each.port.name, deg(each.duration), remark))
     rows += [
         Row("blowdown", deg(lead.angle), f"{lead.exhaust} to {lead.transfer}") for lead, _ in leads
     ]
-    label = f"gasket {signed(change * 1e3, 2)} mm"
+    label = f"gasket {say.change(change)}"
     for before, after in zip(now, then, strict=True):
         longer = deg_change(after.duration - before.duration)
         earlier = deg_change(after.opens - before.opens)

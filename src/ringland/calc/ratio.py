@@ -2,7 +2,7 @@
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
-from ringland.calc.shown import COVERAGE, mm
+from ringland.calc.shown import COVERAGE, told
 from ringland.engine.volumes import (
     clearance_for_ratio,
     clearance_from_parts,
@@ -49,11 +49,12 @@ def _clearance(inputs: Inputs) -> tuple[Estimate, str]:
 @refusing({"ratio": "wanted"})
 def compute(inputs: Inputs) -> Answer:
     bore, stroke = inputs.si("bore"), inputs.si("stroke")
+    say = told(inputs, "length", "bore", "stroke", "exhaust", "exhaust-closed")
     swept = swept_volume(bore, stroke)
     clearance, how = _clearance(inputs)
     full = full_ratio(swept, clearance)
     rows = [
-        Row("swept volume", _mL(swept), f"bore {mm(bore)}, stroke {mm(stroke)}"),
+        Row("swept volume", _mL(swept), f"bore {say(bore)}, stroke {say(stroke)}"),
         Row("clearance volume", _mL(clearance.value), how),
         Row("full ratio", _ratio(full), "over the whole stroke"),
     ]
@@ -68,9 +69,11 @@ def compute(inputs: Inputs) -> Answer:
         if travel is None:
             continue
         if not travel < stroke:
-            raise BadInputs([(field, f"{mm(travel)} is past the stroke, {mm(stroke)}")])
+            raise BadInputs([(field, f"{say(travel)} is past the stroke, {say(stroke)}")])
         trapped = trapped_ratio(bore, travel, clearance)
-        rows.append(Row("trapped ratio", _ratio(trapped), f"{name}, closes {mm(travel)} below TDC"))
+        rows.append(
+            Row("trapped ratio", _ratio(trapped), f"{name}, closes {say(travel)} below TDC")
+        )
         fields["trapped_ratio" + field.removeprefix("exhaust").replace("-", "_")] = trapped.value
     if inputs["wanted"] is not None:
         wanted = clearance_for_ratio(swept, inputs.si("wanted"))

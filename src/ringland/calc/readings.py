@@ -156,6 +156,14 @@ def percent(p: float) -> str:
     return "under 0.1 %" if p < 0.001 else f"{100 * p:.1f} %"
 
 
+def not_judged(estimate: Estimate, unit: Unit, budget: Budget | None = None) -> dict[str, Any]:
+    """The `--json` fields of a value without any limit: its doubt, and no verdict."""
+    fields = judged_fields(
+        estimate, unit, lower=None, upper=None, probability=None, verdict="", budget=budget
+    )
+    return fields | {"verdict": None}
+
+
 def judged_fields(
     estimate: Estimate,
     unit: Unit,

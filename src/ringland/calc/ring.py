@@ -4,7 +4,7 @@ from math import pi
 
 from ringland.calc.calculator import Answer, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
-from ringland.calc.shown import deg, mm
+from ringland.calc.shown import deg, told
 from ringland.engine.ring import flutter
 from ringland.engine.slider_crank import (
     Crank,
@@ -43,7 +43,13 @@ def compute(inputs: Inputs) -> Answer:
     if height is not None:
         found = flutter(crank, height, rotation)
         limit_rpm = found.limit_rotation * 60
-        rows.append(Row("flutter table", _accel(found.limit), f"ring {mm(height)} high"))
+        rows.append(
+            Row(
+                "flutter table",
+                _accel(found.limit),
+                f"ring {told(inputs, 'length', 'height')(height)} high",
+            )
+        )
         rows.append(Row("reached at", f"{limit_rpm:.0f} rpm", "over-revs count"))
         fields |= {"limit_m_per_s2": found.limit, "limit_rpm": limit_rpm}
         headline = (

@@ -1,29 +1,142 @@
-"""How the calculators of the engine room print lengths, angles, doubts and chances."""
+"""How the calculators print lengths, pressures, temperatures, angles, doubts and chances.
 
+A person who typed inches is told inches, with millimetres in brackets: see `Told`.
+"""
+
+import re
+from collections.abc import Callable, Iterator
+from contextlib import suppress
 from math import degrees
+from typing import Any, NamedTuple
 
-from ringland.quantity import Estimate, show_number
+from ringland.calc.calculator import Inputs
+from ringland.quantity import (
+    Estimate,
+    Quantity,
+    Unit,
+    UnitError,
+    decimals_for,
+    find_unit,
+    show_number,
+)
 
 COVERAGE = 2.0  # standard uncertainties printed after ±, about 95 %
+THOU_UP_TO = 0.00254  # m: from a tenth of an inch on, a person who counts in thou says inches
+
+HOME = {"length": "mm", "pressure": "bar", "temperature": "°C"}
+AS_HOME = (0, 1, 2, 3, 4)
+INCHES = (2, 3, 4, 4, 5)  # a gauge in inches shows 0.0001
+# unit that may lead -> its decimals where the home unit has 0, 1, 2, 3, 4; the unit in brackets
+# and its decimals
+LEADS: dict[str, tuple[tuple[int, ...], str, tuple[int, ...]]] = {
+    "mm": (AS_HOME, "in", INCHES),
+    "in": (INCHES, "mm", (0, 1, 3, 3, 4)),
+    "thou": ((0, 0, 1, 1, 2), "mm", (0, 1, 3, 3, 4)),
+    "bar": (AS_HOME, "psi", (0, 0, 1, 2, 3)),
+    "psi": ((0, 0, 1, 2, 3), "bar", AS_HOME),
+    "kPa": ((0, 0, 0, 1, 2), "bar", AS_HOME),
+    "kgf/cm²": (AS_HOME, "bar", AS_HOME),
+    "°C": (AS_HOME, "°F", AS_HOME),
+    "°F": (AS_HOME, "°C", AS_HOME),
+}
+# a unit behind a number, or behind a column's name: "H1-X=2.126 in", "z (thou)"
+_IN_TEXT = re.compile(r"(?:\d\s*|[a-z]\s*[(\[_])([^\W\d_]+|[\"″”])", re.IGNORECASE)
 
 
-def mm(length: float, decimals: int = 2) -> str:
-    """Return a length [m] in millimetres.
+class Told(NamedTuple):
+    """How values of one kind are told to one person. Decimals are those of mm, bar or °C.
 
-    >>> mm(0.0275)
-    '27.50 mm'
+    lead : the unit that comes first
+    both : whether the other system's follows in brackets
+
+    >>> inch, metric = Told(find_unit("in"), both=True), Told(find_unit("mm"), both=False)
+    >>> inch(0.0012), metric(0.0012)
+    ('0.0472 in (1.200 mm)', '1.20 mm')
+    >>> inch.doubt(Estimate(0.0012, 15e-6)), metric.span(0.001, 0.0014)
+    ('0.0472 ± 0.0012 in (1.200 ± 0.030 mm)', '1.00 to 1.40 mm')
     """
-    return f"{show_number(length * 1e3, decimals)} mm"
+
+    lead: Unit
+    both: bool
+
+    def __call__(self, value: float, decimals: int = 2) -> str:
+        """One value [SI]: "1.20 mm", or "0.0472 in (1.200 mm)"."""
+        return self._say(value, decimals, lambda unit, d: show_number(unit.from_si(value), d))
+
+    def doubt(self, estimate: Estimate, decimals: int = 2) -> str:
+        """A value [SI] with its ± at about 95 %: "1.20 ± 0.03 mm"."""
+
+        def words(unit: Unit, places: int) -> str:
+            margin = unit.step_from_si(COVERAGE * estimate.u)
+            if margin and not float(show_number(margin, places)):
+                places = decimals_for(margin)  # a doubt that is there is never shown as none
+            return f"{show_number(unit.from_si(estimate.value), places)} ± {show_number(margin, places)}"
+
+        return self._say(estimate.value, decimals, words)
+
+    def span(self, low: float, high: float, decimals: int = 2) -> str:
+        """From one value [SI] to another: "1.00 to 1.40 mm"."""
+
+        def words(unit: Unit, places: int) -> str:
+            return " to ".join(show_number(unit.from_si(end), places) for end in (low, high))
+
+        return self._say(high, decimals, words)
+
+    def change(self, step: float, decimals: int = 2) -> str:
+        """A difference [SI] that always carries its sign: "+0.10 mm"."""
+        return self._say(step, decimals, lambda unit, d: signed(unit.step_from_si(step), d))
+
+    def change_span(self, low: float, high: float, decimals: int = 2) -> str:
+        """From one difference [SI] to another, each with its sign: "+0.10 to +0.30 mm"."""
+
+        def words(unit: Unit, places: int) -> str:
+            ends = (signed(unit.step_from_si(end), places) for end in (low, high))
+            return " to ".join(ends)
+
+        return self._say(high, decimals, words)
+
+    def bare(self, value: float, decimals: int = 2) -> str:
+        """One value [SI] without its unit, where a table's other cells say it."""
+        return self._replace(both=False)(value, decimals).split(" ")[0]
+
+    @property
+    def twice(self) -> "Told":
+        """The same in both systems: for the value that a gauge of either is held against."""
+        return self._replace(both=True)
+
+    def _say(self, size: float, decimals: int, words: Callable[[Unit, int], str]) -> str:
+        lead = self.lead
+        if lead.name == "thou" and abs(size) >= THOU_UP_TO:
+            lead = find_unit("in")
+        own, other, others = LEADS[lead.name]
+        said = f"{words(lead, own[decimals])} {lead.name}"
+        if not self.both:
+            return said
+        return f"{said} ({words(find_unit(other), others[decimals])} {other})"
 
 
-def mm_doubt(estimate: Estimate, decimals: int = 2) -> str:
-    """Return a length [m] in millimetres with its ± at about 95 %.
+def told(inputs: Inputs, kind: str, *names: str) -> Told:
+    """Return how to tell values of a kind to the person who typed these inputs.
 
-    >>> mm_doubt(Estimate(0.0012, 0.000015))
-    '1.20 ± 0.03 mm'
+    names : fields without a default, the one that matters most first: its unit leads. Another
+        system's unit anywhere among them puts both into every answer
     """
-    value, margin = estimate.value * 1e3, COVERAGE * estimate.u * 1e3
-    return f"{show_number(value, decimals)} ± {show_number(margin, decimals)} mm"
+    typed = [unit for name in names for unit in _units(inputs[name]) if unit.kind == kind]
+    home = find_unit(HOME[kind])
+    leads = [unit if unit.name in LEADS else home for unit in typed] or [home]
+    return Told(leads[0], any(unit != home for unit in leads))
+
+
+def _units(typed: Any) -> Iterator[Unit]:
+    if isinstance(typed, Quantity):
+        yield typed.unit
+    elif isinstance(typed, tuple):
+        for each in typed:
+            yield from _units(each)
+    elif isinstance(typed, str):
+        for spelling in _IN_TEXT.findall(typed.split("\n", 1)[0]):
+            with suppress(UnitError):
+                yield find_unit(spelling)
 
 
 def deg(angle: float, decimals: int = 1) -> str:
@@ -66,12 +179,3 @@ def chance(probability: float) -> str:
         return "under 0.1 %"
     tight = probability > 0.95 or probability < 0.05
     return f"{show_number(probability * 100, 1 if tight else 0)} %"
-
-
-def celsius(temperature: float) -> str:
-    """Return a temperature [K] in whole degrees Celsius.
-
-    >>> celsius(393.15)
-    '120 °C'
-    """
-    return f"{show_number(temperature - 273.15, 0)} °C"

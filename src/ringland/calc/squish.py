@@ -5,7 +5,7 @@ from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
-from ringland.calc.shown import COVERAGE, chance, deg, deg_change, mm, mm_doubt, signed
+from ringland.calc.shown import COVERAGE, Told, chance, deg, deg_change, told
 from ringland.engine.ports import Port, Role, Window, window
 from ringland.engine.slider_crank import Crank
 from ringland.engine.squish import (
@@ -111,10 +111,14 @@ def _choices(
     )
 
 
-def _name(stack: Stack) -> str:
-    parts = [f"base {mm(stack.base)}"] if stack.base else []
-    parts += [f"head {mm(stack.head)}"] if stack.head else []
-    parts += [f"skim {mm(stack.skim)}"] if stack.skim else []
+def _told(inputs: Inputs) -> Told:
+    return told(inputs, "length", *PLACES, "deck-ex", "window", "fitted-base", "base", "head")
+
+
+def _name(stack: Stack, say: Told) -> str:
+    parts = [f"base {say(stack.base)}"] if stack.base else []
+    parts += [f"head {say(stack.head)}"] if stack.head else []
+    parts += [f"skim {say(stack.skim)}"] if stack.skim else []
     return ", ".join(parts) or "no gasket"
 
 
@@ -144,22 +148,20 @@ def _speed(inputs: Inputs, height: float) -> tuple[float, float] | None:
 
 @refusing(FIELDS)
 def compute(inputs: Inputs) -> Answer:
-    found, limits = _measured(inputs), _limits(inputs)
+    found, limits, say = _measured(inputs), _limits(inputs), _told(inputs)
     fitted, choices = _choices(inputs, found, limits)
     layout = _layout(inputs) if choices else None
     before = {port.name: window(layout.crank, port) for port in layout.ports} if layout else {}
-    rows = _measured_rows(found, inputs.si("spread"))
+    rows = _measured_rows(found, inputs.si("spread"), say)
     u_swap = inputs.si("swap-pm") / COVERAGE
     if limits is not None:
         inside = probability_within(found.height, *limits)
-        span = f"{mm(limits[0])} to {mm(limits[1])}"
-        rows.append(Row("inside as it is", chance(inside), f"window {span}"))
+        rows.append(Row("inside as it is", chance(inside), f"window {say.span(*limits)}"))
         change = change_wanted(found.height, limits, u_swap=u_swap)
         if change is not None:
-            least, most = (signed(each * 1e3, 2) for each in change)
-            rows.append(Row("change wanted", f"{least} to {most} mm", "for 95 % inside"))
+            rows.append(Row("change wanted", say.change_span(*change), "for 95 % inside"))
     rows += [
-        Row(f"{number} {_name(each.stack)}", mm_doubt(each.squish), _beside(each, before))
+        Row(f"{number} {_name(each.stack, say)}", say.doubt(each.squish), _beside(each, before))
         for number, each in enumerate(choices, start=1)
     ]
     speed = _speed(inputs, found.height.value)
@@ -168,10 +170,10 @@ def compute(inputs: Inputs) -> Answer:
             Row("squish speed", f"{speed[0]:.1f} m/s", f"greatest, {deg(-speed[1])} before TDC")
         )
     return Answer(
-        headline=_headline(found, choices),
+        headline=_headline(found, choices, say),
         rows=tuple(rows),
         notes=_notes(choices, speed is not None),
-        cautions=_cautions(choices, found, inputs.si("spread")),
+        cautions=_cautions(choices, found, inputs.si("spread"), say),
         fields=_fields(found, fitted, choices, speed),
         svg=None
         if inputs["ex"] is None and inputs["ign"] is None
@@ -179,23 +181,25 @@ def compute(inputs: Inputs) -> Answer:
     )
 
 
-def _headline(found: Squish, choices: list[Choice]) -> str:
-    said = f"Squish {mm_doubt(found.height)}"
+def _headline(found: Squish, choices: list[Choice], say: Told) -> str:
+    said = f"Squish {say.twice.doubt(found.height)}"
     if choices:
         best = choices[0]
-        said += f"; {_name(best.stack)} gives {mm(best.squish.value)}, {chance(best.probability)}"
+        said += (
+            f"; {_name(best.stack, say)} gives {say(best.squish.value)}, {chance(best.probability)}"
+        )
     return said
 
 
-def _measured_rows(found: Squish, allowed: float) -> list[Row]:
-    rows = [Row("squish", mm_doubt(found.height), "mean of opposite points")]
+def _measured_rows(found: Squish, allowed: float, say: Told) -> list[Row]:
+    rows = [Row("squish", say.doubt(found.height), "mean of opposite points")]
     if found.rock is not None:
-        rows.append(Row("EX less IN", mm_doubt(found.rock), "the piston rocks: averaged out"))
+        rows.append(Row("EX less IN", say.doubt(found.rock), "the piston rocks: averaged out"))
     if found.spread is not None:
         level = chance(probability_within(found.spread, -allowed, allowed))
-        remark = f"within ±{mm(allowed)} with {level}; a tilt shows here"
-        rows.append(Row("IGN less CL", mm_doubt(found.spread), remark))
-        rows.append(Row("thinnest", mm(found.thinnest), "at the low side of that tilt"))
+        remark = f"within ±{say(allowed)} with {level}; a tilt shows here"
+        rows.append(Row("IGN less CL", say.doubt(found.spread), remark))
+        rows.append(Row("thinnest", say(found.thinnest), "at the low side of that tilt"))
     return rows
 
 
@@ -214,13 +218,13 @@ def _notes(choices: list[Choice], speed: bool) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def _cautions(choices: list[Choice], found: Squish, allowed: float) -> tuple[str, ...]:
+def _cautions(choices: list[Choice], found: Squish, allowed: float, say: Told) -> tuple[str, ...]:
     cautions = [
         "Too little squish lets the piston meet the head at speed. The maker's figure stands."
     ]
     if found.spread is not None and probability_within(found.spread, -allowed, allowed) < SURE:
         cautions.append(
-            f"IGN and CL are not surely within {mm(allowed)} of each other: find the tilt first (head "
+            f"IGN and CL are not surely within {say(allowed)} of each other: find the tilt first (head "
             "or barrel not down, dirt, a bent face); no gasket takes it out."
         )
     if any(each.stack.skim for each in choices):
@@ -261,7 +265,8 @@ def _draw(inputs: Inputs, found: Squish) -> str:
     from ringland.calc.squish_drawing import four_points
 
     read = {place.upper(): inputs.si_or_none(place) for place in PLACES}
-    return four_points({place: value for place, value in read.items() if value is not None}, found)
+    there = {place: value for place, value in read.items() if value is not None}
+    return four_points(there, found, _told(inputs))
 
 
 CALCULATOR = Calculator(
