@@ -35,7 +35,7 @@ from tests.web.shed import Server, fill, stamp
 ROUNDS = 200
 SHORT_JOB, LONG_JOB = 50, 5000
 SLOWER = 4  # times a fast desk computer, for a phone
-ASSETS = ("sheet.css", "narrow.css", "queue.js", "bench.js", "engine.js", "icon.svg")
+ASSETS = ("sheet.css", "queue.js", "forms.js", "bench.js", "engine.js", "icon.svg")
 FONT = "fonts/atkinson-hyperlegible-next-latin-wght-normal.woff2"
 
 

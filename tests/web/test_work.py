@@ -148,7 +148,8 @@ def test_a_stop_is_shown_as_a_stop_and_says_what_it_blocks(page: Page) -> None:
     said = ada.press("I see it: metal specks")
     assert "Stop" in said
     page.goto("/job/1")
-    expect(page.locator(".ask h2", has_text="Stop: metal specks")).to_be_visible()
+    page.locator(".ask a", has_text="Stop: metal specks").click()
+    page.wait_for_url("**/job/1/findings")
 
 
 def test_a_wrong_reading_is_taken_back_and_stays_in_the_log(page: Page) -> None:

@@ -228,6 +228,16 @@ def _because(verb: str) -> Callable[[Fields], str]:
     return line
 
 
+def _cause(f: Fields) -> str:
+    cause = f.get("other") or f.get("value", "")
+    lacks = [] if cause else ["choose the cause, or write another one"]
+    if not f.get("reason"):
+        lacks.append("write what proves it")
+    if lacks:
+        raise Refused(*(f"{f.get('name', '')}: {each}" for each in lacks))
+    return f"cause {f.get('name', '')} is {cause} because {f['reason']}"
+
+
 LINES: dict[str, Callable[[Fields], str]] = {
     "measure": _measure,
     "correct": lambda f: f"correct {f.get('name', '')} {f.get('place', '')} {f.get('value', '')}",
@@ -240,7 +250,7 @@ LINES: dict[str, Callable[[Fields], str]] = {
     "aside": _because("aside"),
     "overrule": _because("overrule"),
     "sign": _because("sign"),
-    "cause": _because("cause"),
+    "cause": _cause,
     "decide": _because("decide"),
     "figure": _because("figure"),
     "resolved": _because("resolved"),

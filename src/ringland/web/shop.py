@@ -1,13 +1,16 @@
-"""The routes of the shop: wall, machines, gauges, opening and taking in jobs, sheets."""
+"""The routes of the shop: wall, machines, gauges, opening and taking in jobs, sheets.
+
+A form of the shop may have waited on a device, like an act of a job: it brings its own id and time,
+and sent twice it is kept once.
+"""
 
 from collections.abc import Callable
-from dataclasses import replace
 from urllib.parse import unquote
 
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from ringland.bench.bench import Bench
@@ -17,6 +20,7 @@ from ringland.bench.refusal import Refused
 from ringland.job.entries import Baseline, Gauge
 from ringland.job.shop import MachineAdded
 from ringland.web import sheetbook
+from ringland.web.acts import Act, OtherContent, as_act, checked_time
 from ringland.web.guard import cookies
 from ringland.web.pages import shop as pages
 from ringland.web.pages.look import Context
@@ -39,24 +43,57 @@ def _endpoint(page: Page, post: Post | None = None) -> Callable[[Request], objec
 
 
 def _answer(seen: Visit, page: Page, post: Post | None) -> Response:
+    if seen.request.method == "POST" and post is not None:
+        return _posted(seen, page, post)
+    return _shown(seen, page)
+
+
+def _posted(seen: Visit, page: Page, post: Post) -> Response:
+    act, shed = as_act(seen.form, seen.by), seen.site.shed
+    problems: tuple[str, ...] = ()
+    done: Response | str = ""
+    try:
+        at = checked_time(act.at, shed.now()) if act.at else ""
+        with shed.bench(seen.by, act=act.key if act.id else "", at=at) as bench:
+            done = _kept_before(seen, bench, act) or post(seen, bench)
+    except Refused as refused:
+        problems = refused.problems
+    status = 422 if problems else 200
+    if seen.request.headers.get("accept", "").startswith("application/json"):
+        said = {"status": "refused" if problems else "kept", "problems": list(problems)}
+        return JSONResponse({**said, "offers": []}, status)
+    return done if isinstance(done, Response) else _shown(seen, page, problems, done)
+
+
+def _kept_before(seen: Visit, bench: Bench, act: Act) -> Response | str:
+    """What this act led to when it was sent before; empty for one that is new."""
+    if not act.id:
+        return ""
+    opened = {job: bench.state(job).entries[:1] for job in bench.jobs()}
+    keys = {entry.act: url("job", job) for job, first in opened.items() for entry in first}
+    name = seen.request.path_params.get("name", "") or act.fields.get("name", "")
+    for stream in ("shelf", f"machine/{name}"):
+        way = url("machine", name) if act.verb == "machine" else ""
+        keys |= {line.act: way for _, line in bench.log.read(stream)}
+    known = next((key for key in reversed(keys) if key.startswith(f"{act.id}-")), "")
+    if known and not known.startswith(act.key):
+        raise OtherContent(f"the act {act.id} was kept before with another content: send it anew")
+    if not known:
+        return ""
+    opens = next((way for key, way in keys.items() if key.startswith(act.key) and way), "")
+    return RedirectResponse(opens, 303) if opens else "before: this was sent twice, once is kept"
+
+
+def _shown(seen: Visit, page: Page, problems: tuple[str, ...] = (), done: str = "") -> Response:
     name = seen.request.path_params.get("name", "")
     with seen.site.shed.bench(seen.by) as bench:
-        look, status = ShopLook(bench, name), 200
-        if seen.request.method == "POST" and post is not None:
-            try:
-                done = post(seen, bench)
-                if isinstance(done, Response):
-                    return done
-                look = replace(look, done=done)
-            except Refused as refused:
-                status = 422
-                look = replace(look, problems=refused.problems, typed=dict(seen.form))
+        look = ShopLook(bench, name, problems, done, dict(seen.form) if problems else None)
         template, context = page(look)
         back = unquote(cookies(seen.request.headers).get(HERE_COOKIE, ""))
         job = back.split("/")[2] if back.startswith("/job/") else ""
         context["back"] = back if job in bench.jobs() else ""
         context["sheets"] = sheetbook.names(seen.site.shed.folder)
-        return seen.page(template, status, **context)
+        return seen.page(template, 422 if problems else 200, **context)
 
 
 def _wall(seen: Visit, bench: Bench) -> Response | str:
@@ -97,7 +134,8 @@ def _machine(seen: Visit, bench: Bench) -> Response | str:
         return RedirectResponse(url("job", job), 303)
     hours = form.get("hours", "").strip()
     read_hours(bench, name, hours)
-    return f"{hours} kept for {name}"
+    read = bench.machine(name).hours
+    return f"the hour meter of {name} shows {read.hours if read else hours}"
 
 
 def _gauge(seen: Visit, bench: Bench) -> Response | str:

@@ -1,12 +1,13 @@
 """Take a reading: one check at a time, one place at a time; its verdict and what it changed."""
 
-from ringland.bench.readings import condition_now
+from ringland.bench.reading_value import Habits
+from ringland.bench.readings import Taking, condition_now, gauge_for
 from ringland.bench.refusal import Refused
 from ringland.job.beside import beside
 from ringland.job.entries import Condition, Corrected, Gauge, Indication, ReadingTaken
 from ringland.job.plan import plan
-from ringland.job.slips import plausible
-from ringland.quantity import show, units_of
+from ringland.job.slips import plausible, usual_units
+from ringland.quantity import QuantityError, parse_quantity, show, units_of
 from ringland.report.change import fact_words
 from ringland.report.drawings.verdict import verdict_picture
 from ringland.report.view import PlanLine, VerdictLine, plan_line, verdict_line
@@ -23,6 +24,8 @@ USUAL_UNITS = {
     "angle": "deg",
     "temperature": "°C",
 }
+STEPS = ("µm", "thou")  # units of a smallest step or a ±, not of what a gauge shows
+ASKED = "torque"  # a bare number of this kind is asked about: ft and N·m differ too little to tell
 RELATED = 4  # pictures beside the check's own
 # what an eye or a finger says; the same words as at the prompt
 FEEL = (("good", "Good"), ("bad", "Bad"), ("not sure", "Not sure"))
@@ -40,6 +43,8 @@ def check(look: Look) -> tuple[str, Context]:
     verdict = look.case.verdicts.get((look.name, condition))
     context = base(look, look.name)
     place = _place(look, content, condition)
+    gauge = _gauge(look, content)
+    units = _units(content)
     context |= {
         "check": content,
         "name": look.name,
@@ -48,9 +53,10 @@ def check(look: Look) -> tuple[str, Context]:
         "place": place,
         "cells": _cells(look, content, condition),
         "gauges": _gauges(look, content),
-        "gauge": look.typed.get("gauge") or _last_gauge(look, content),
-        "unit": _unit(look),
-        "units": [unit.name for unit in units_of(content.unit)] if content.unit != "feel" else [],
+        "gauge": gauge,
+        "unit": _unit(look, content, gauge),
+        "units": units,
+        "shows": {each: own for each in look.bench.shelf().gauges if (own := _shows(look, each))},
         "answers": _answers(content),
         "verdict": verdict_line(look.case, verdict) if verdict else None,
         "picture": verdict_picture(verdict, "v") if verdict else "",
@@ -138,11 +144,50 @@ def _last_gauge(look: Look, content: Check) -> str:
     return own or other
 
 
-def _unit(look: Look) -> str:
+def _gauge(look: Look, content: Check) -> str:
+    """The gauge as typed, as last used for this check, else the one that the bench would take."""
+    said = look.typed.get("gauge") or _last_gauge(look, content)
+    if said:
+        return said
+    own = gauge_for(content, Taking(), Habits(), look.bench.shelf().gauges)
+    return own.id if own else ""
+
+
+def _units(content: Check) -> list[str]:
+    """The units a gauge of the bench reads this check in, the usual one first; none for feel."""
+    if content.unit == "feel":
+        return []
+    names = [unit.name for unit in usual_units(content.unit)]
+    usual = USUAL_UNITS.get(content.unit, "")
+    return sorted(names, key=lambda name: name != usual)
+
+
+def _unit(look: Look, content: Check, gauge: str) -> str:
+    """The unit that a bare number is taken in: as chosen, as the gauge shows, as the sheet has it."""
+    said = look.act.fields.get("unit", "") if look.act and look.act.verb == "measure" else ""
+    names = [unit.name for unit in units_of(content.unit)] if content.unit != "feel" else []
+    if said in names:
+        return said
+    if content.unit == ASKED:
+        return ""
+    own = _shows(look, gauge)
+    if own in names:
+        return own
     allowed = plausible(look.case, look.name)
-    if allowed is not None:
-        return allowed.unit.name
-    return USUAL_UNITS.get(look.case.book.sheet.checks[look.name].unit, "")
+    return allowed.unit.name if allowed else USUAL_UNITS.get(content.unit, "")
+
+
+def _shows(look: Look, gauge: str) -> str:
+    """The unit on a gauge's scale; empty where its entry on the shelf does not tell."""
+    known = look.bench.shelf().gauges.get(gauge)
+    for text in (known.high, known.resolution) if known else ():
+        try:
+            unit = parse_quantity(text).unit.name if text else ""
+        except QuantityError:
+            continue
+        if unit and unit not in STEPS:
+            return unit
+    return ""
 
 
 def _readings(look: Look, condition: Condition) -> list[Context]:

@@ -3,15 +3,15 @@
 (function () {
   "use strict";
   document.documentElement.classList.add("js");
-  var queue = window.ringlandQueue, POLL = 4000, SLOW = 15000, KEEP_AGAIN = 120000, away = false, lastKey = "", lastAt = 0, timer = null, sending = 0, shown = 0;
+  var queue = window.ringlandQueue, forms = window.ringlandForms, dirty = forms.dirty, POLL = 4000, SLOW = 15000, KEEP_AGAIN = 120000, away = false, lastKey = "", lastAt = 0, timer = null, sending = 0, shown = 0;
   var $ = function (id) { return document.getElementById(id); };
   var body = document.body;
 
   function say(text) { $("status").textContent = ""; setTimeout(function () { $("status").textContent = text; }, 50); }
 
   /* ---- a page put in place of the one that stands ---- */
-  function show(text, keepPlace) {
-    var made = new DOMParser().parseFromString(text, "text/html"), main = made.getElementById("main");
+  function show(text, keepPlace, sent) {
+    var typed = forms.typed(sent), made = new DOMParser().parseFromString(text, "text/html"), main = made.getElementById("main");
     if (!main) { location.reload(); return; }
     var open = [], top = window.scrollY, held = document.activeElement && document.activeElement.id;
     shown += 1;
@@ -26,10 +26,12 @@
     if (id) { document.querySelector(".top .id").replaceWith(document.importNode(id, true)); }
     if (foot && document.querySelector(".block")) { document.querySelector(".block").replaceWith(document.importNode(foot, true)); }
     $("stale").hidden = true;
+    var carried = forms.carry(typed);
     document.dispatchEvent(new Event("ringland:shown"));
     if (keepPlace) {
       window.scrollTo(0, top);
-      if (held && $(held) && document.activeElement === body) { $(held).focus({ preventScroll: true }); }
+      var again = (held && $(held)) || carried;
+      if (again && document.activeElement === body) { again.focus({ preventScroll: true }); }
     } else { focusAnswer(); }
     overlay();
   }
@@ -51,7 +53,9 @@
       fields.push([key, value]);
       named[key] = value;
     });
-    var what = [named.verb, named.name, named.place, named.instead || named.value, named.word, named.positions, named.count].filter(Boolean).join(" ");
+    var value = named.instead || named.value, unit = named.unit || named.shown;
+    if (value && unit && /^[-+−\d.,\s]+$/.test(value)) { value += " " + unit; }
+    var what = [form.dataset.label, named.verb, named.name, named.place, value, named.other, named.word, named.positions, named.count, named.gauge && !named.verb ? named.gauge : "", named.hours && named.hours + " h"].filter(Boolean).join(" ");
     return { job: body.dataset.job, url: form.getAttribute("action") || location.pathname + location.search, id: queue.id(), at: queue.at(), fields: fields, files: files, label: what, name: named.name || "", state: "waiting" };
   }
   document.addEventListener("submit", function (event) {
@@ -64,24 +68,26 @@
     lastKey = key; lastAt = Date.now();
     form.dataset.busy = "1";
     sending += 1;
+    var done = function () { delete form.dataset.busy; sending -= 1; };
     queue.add(item).then(function (seq) {
       item.seq = seq;
-      return queue.flush(seq);
-    }).then(function (done) {
-      delete form.dataset.busy;
-      sending -= 1;
-      if (done.page !== undefined) { answered(); show(done.page); return; }
-      kept(form, event.submitter, item, done.code);
-    }).catch(function () {
-      delete form.dataset.busy;
-      sending -= 1;
+      return queue.flush(seq).then(function (said) {
+        done();
+        if (said.go) { location.assign(said.go); return; }
+        if (said.page) { answered(); show(said.page, false, form); return; }
+        if (!said.waits) { return overlay().then(refresh); } // sent from another page of this device, or set aside
+        kept(form, event.submitter, item, said.code);
+      });
+    }, function () {
+      done();
       form.removeAttribute("data-act"); // this browser keeps nothing: leave it to the plain form
-      if (event.submitter) { event.submitter.click(); } else { form.submit(); }
+      form.requestSubmit(event.submitter);
     });
   });
   /* the bench did not answer: what was typed is on this device; clear the field for the next one */
   function kept(form, button, item, code) {
     away = true;
+    if (navigator.storage && navigator.storage.persist) { navigator.storage.persist(); }
     say("Kept on this device: " + item.label + ". It goes to the bench when it answers.");
     if (button && button.name === "positions") {
       button.disabled = true; button.textContent = "Number " + button.value + ": waits on this device";
@@ -89,7 +95,7 @@
       form.querySelectorAll("button[name=positions]:not([data-enter])").forEach(function (b) { b.classList.toggle("main", b === next); });
       if (next) { next.focus(); }
     }
-    form.querySelectorAll("[data-pad], input[type=file], input[name=remark], input[name=reason], textarea").forEach(function (field) { field.value = ""; });
+    form.querySelectorAll("[data-pad], input[type=file], input[name=remark], input[name=reason], input[name=hours], textarea").forEach(function (field) { field.value = ""; });
     document.dispatchEvent(new CustomEvent("ringland:queued", { detail: { form: form, item: item } }));
     overlay();
     if (code === 401) { location.assign("/pair"); }
@@ -114,7 +120,8 @@
         if (!window.isSecureContext) { box.append(element("p", "Keep this page open: this connection cannot keep pages. See “Working without Wi-Fi” on the wall.")); }
         waiting.forEach(mark);
       } else if (away) {
-        box.append(element("p", "The bench does not answer. Shown as of " + (body.dataset.now || "").slice(11, 16) + "; what you keep waits on this device."));
+        var acts = document.querySelector("main form[data-act]"), plain = document.querySelector("main form[data-held]");
+        box.append(element("p", "The bench does not answer. Shown as of " + (body.dataset.now || "").slice(11, 16) + "." + (acts ? " What you keep waits on this device." : "") + (plain ? (acts ? " Other forms are" : " What is typed here is") + " sent when it answers: nothing typed is lost." : "")));
       }
       if (needs.length) { box.append(element("p", needs.length + (needs.length === 1 ? " entry needs you" : " entries need you"))); needs.forEach(function (i) { box.append(question(i)); }); }
     });
@@ -146,43 +153,36 @@
   }
 
   /* ---- changes made elsewhere ---- */
-  function dirty() {
-    return Array.from(document.querySelectorAll("main input, main textarea, main select")).some(function (f) {
-      if (f.type === "hidden") { return false; }
-      if (f.type === "radio" || f.type === "checkbox") { return f.checked !== f.defaultChecked; }
-      if (f.tagName === "SELECT") { return Array.from(f.options).some(function (o) { return o.selected !== o.defaultSelected && o.selected && o.index; }); }
-      if (f.type === "range") { return false; }
-      return f.value !== f.defaultValue;
-    });
-  }
-  function refresh() {
-    var before = shown;
-    return fetch(location.href, { headers: { Accept: "text/html", "X-Ringland": "again" } }).then(function (r) { return r.ok ? r.text() : ""; })
+  /* force: what is typed goes over into the new page, which stays at the place that is typed at */
+  function refresh(force) {
+    var before = shown, address = new URL(location.href), place = document.querySelector("main form.take input[name=place]");
+    if (place && dirty()) { address.searchParams.set("place", place.value); }
+    return fetch(address, { headers: { Accept: "text/html", "X-Ringland": "again" } }).then(function (r) { return r.ok ? r.text() : ""; })
       .then(function (text) {
         // what the person did meanwhile is newer than this
-        if (text && before === shown && !sending && !dirty()) { show(text, true); }
+        if (text && before === shown && !sending && (force === true || !dirty())) { show(text, true); }
       }).catch(function () { });
   }
   function look() {
     clearTimeout(timer);
-    var address = body.dataset.job ? "/api/jobs/" + encodeURIComponent(body.dataset.job) + "/changes" : "";
-    if (!address || document.hidden) { timer = setTimeout(look, POLL); return; }
-    var stop = new AbortController(), patience = setTimeout(function () { stop.abort(); }, 5000);
-    fetch(address, { signal: stop.signal, headers: { Accept: "application/json" } }).then(function (r) {
+    if (document.hidden) { timer = setTimeout(look, POLL); return; }
+    var stop = new AbortController(), patience = setTimeout(function () { stop.abort(); }, 5000), job = body.dataset.job;
+    var address = job ? "/api/jobs/" + encodeURIComponent(job) + "/changes" : "/sw.js"; // past the worker, which answers for a bench that is away
+    fetch(address, { method: job ? "GET" : "HEAD", signal: stop.signal, headers: { Accept: "application/json" } }).then(function (r) {
       if (r.status === 401) { location.assign("/pair"); }
       if (!r.ok) { throw new Error(String(r.status)); }
-      return r.json();
+      return job ? r.json() : { now: r.headers.get("Date"), last: 0 };
     }).then(function (said) {
       var was = away;
       away = false;
       if (sending) { return null; } // the answer that comes shows it anyway
-      localStorage.setItem("ringland-skew", String(Date.parse(said.now) - Date.now()));
+      if (said.now) { localStorage.setItem("ringland-skew", String(Date.parse(said.now) - Date.now())); }
       return queue.all().then(function (items) {
         var waits = items.some(function (i) { return i.state === "waiting"; });
         if (!waits || sending) { return was ? overlay() : null; }
         return queue.flush().then(overlay).then(refresh);
       }).then(function () {
-        if (said.last > Number(body.dataset.last) && !sending) {
+        if (said.last > Number(body.dataset.last || 0) && !sending) {
           if (dirty()) { stale(); } else { return refresh().then(function () { say("This job was changed elsewhere; the page shows it."); }); }
         }
       });
@@ -195,7 +195,7 @@
     bar.replaceChildren(element("span", "This job was changed elsewhere. "));
     var b = element("button", "Show the change", "btn");
     b.type = "button";
-    b.addEventListener("click", function () { document.querySelectorAll("main form").forEach(function (f) { f.reset(); }); refresh(); });
+    b.addEventListener("click", function () { refresh(true); });
     bar.append(b);
     bar.hidden = false;
   }
@@ -224,6 +224,8 @@
   if (tier) { tier.textContent = !window.isSecureContext ? "keeps entries while it stays open" : "serviceWorker" in navigator ? "all of it" : "keeps entries, not pages"; }
   focusAnswer();
   queue.all().then(function (items) { if (items.length) { return queue.flush().then(function (d) { away = !!d.waits; return overlay(); }); } }).catch(function () { });
-  if (body.dataset.job) { timer = setTimeout(look, 1500); }
+  document.addEventListener("ringland:page", function (event) { away = false; show(event.detail.text, false, event.detail.form); });
+  document.addEventListener("ringland:away", function () { away = true; overlay(); });
+  if (body.dataset.job || document.querySelector("main form[data-act], main form[data-held]")) { timer = setTimeout(look, 1500); }
   keepPages();
 })();

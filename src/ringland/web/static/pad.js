@@ -16,6 +16,7 @@
     else if (what === "sign") { text = text[0] === "-" ? "+" + text.slice(1) : text[0] === "+" ? "-" + text.slice(1) : "+" + text; }
     else { text += what; }
     into.value = text;
+    into.dispatchEvent(new Event("input", { bubbles: true }));
   });
   /* the cell that was typed shows its value as waiting; the next one without a reading is next */
   document.addEventListener("ringland:queued", function (event) {
@@ -32,11 +33,38 @@
     if (!next) { return; }
     next.classList.add("next");
     here.value = place(next);
-    var label = form.querySelector("label[for=value]"), input = form.querySelector("#value"), head = document.querySelector("main h1");
-    if (label) { label.textContent = label.textContent.replace(/: \S+,/, ": " + here.value + ","); }
-    if (head) { head.textContent = head.textContent.replace(/ at \S+$/, " at " + here.value); }
-    if (input) { input.focus(); }
+    document.querySelectorAll("main [data-place-word]").forEach(function (word) { word.textContent = here.value; });
+    if (form.querySelector("#value")) { form.querySelector("#value").focus(); }
   });
+  /* the unit that a bare number takes stands beside the field, and what will be kept below it */
+  function unitNow() { var chosen = document.querySelector("main input[name=unit]:checked"); return chosen ? chosen.value : ""; }
+  function readAs() {
+    var said = document.getElementById("read-as"), input = document.getElementById("value"), unit = unitNow();
+    if (!said || !input) { return; }
+    var text = input.value.trim(), bare = /^[-+−]?[\d.,]+(\s+[-+−]?[\d.,]+)*$/.test(text), strong = document.createElement("strong");
+    if (!text || !unit || (!bare && !/[a-zµ%]/i.test(text))) {
+      if (unit) { strong.textContent = unit; said.replaceChildren("A number without a unit is kept in ", strong, "."); }
+      return;
+    }
+    strong.textContent = bare ? text.split(/\s+/).map(function (each) { return each + " " + unit; }).join(", ") : text;
+    said.replaceChildren("Will be kept as ", strong, /^[-+−]/.test(text) ? " from the set size." : ".");
+  }
+  document.addEventListener("change", function (event) {
+    var what = event.target;
+    if (what.name === "gauge" && what.dataset.shows) {
+      document.querySelectorAll("main input[name=unit]").forEach(function (each) { if (each.value === what.dataset.shows) { each.checked = true; } });
+    }
+    if (what.name !== "gauge" && what.name !== "unit") { return; }
+    var unit = unitNow();
+    if (!unit) { return; }
+    document.querySelectorAll("main [data-unit]").forEach(function (word) { word.textContent = unit; });
+    document.querySelectorAll("main [data-unit-word]").forEach(function (word) { word.textContent = "in " + unit; });
+    readAs();
+  });
+  document.addEventListener("input", readAs);
+  document.addEventListener("ringland:shown", readAs);
+  document.addEventListener("ringland:queued", readAs);
   var first = document.querySelector("main [data-gauge]");
+  readAs();
   if (first && !document.querySelector("main [data-focus]")) { first.focus(); }
 })();

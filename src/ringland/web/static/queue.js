@@ -2,7 +2,7 @@
    order, once. An entry that the bench refuses is set aside for the person; the rest goes on. */
 (function () {
   "use strict";
-  var STORE = "waiting", PATIENCE = 10000, PATIENCE_FILE = 90000, opening = null, running = Promise.resolve();
+  var STORE = "waiting", PATIENCE = 10000, PATIENCE_FILE = 90000, TRIES = 3, opening = null, running = Promise.resolve();
 
   function open() {
     opening = opening || new Promise(function (done, fail) {
@@ -62,31 +62,48 @@
     return running;
   }
 
+  function isPage(text) { return text.indexOf('<main id="main"') >= 0; }
+  /* What an answer says of an entry. Only what the bench itself kept leaves this device: an answer
+     that is not the bench's own counts as none.
+     returns: "waits", "page" (for the one in front of the person), "kept", or problems */
+  function heard(item, own, answer) {
+    if ([401, 408, 429, 502, 503, 504].indexOf(answer.status) >= 0) { return Promise.resolve({ is: "waits" }); }
+    if (answer.status >= 500) {
+      item.tries = (item.tries || 0) + 1;
+      return Promise.resolve(item.tries < TRIES ? { is: "waits" } : { is: "needs", problems: ["The bench failed at this entry " + TRIES + " times."] });
+    }
+    return answer.text().then(function (text) {
+      var said = {};
+      if (own && isPage(text) && (answer.ok || answer.status === 409 || answer.status === 422)) {
+        return answer.redirected ? { is: "page", go: answer.url } : { is: "page", page: text };
+      }
+      try { said = JSON.parse(text); } catch (error) { said = {}; }
+      if (answer.ok) { return { is: said.status === "kept" || said.status === "kept before" ? "kept" : "waits" }; }
+      var plain = text && text.length < 300 && text.indexOf("<") < 0 && !said.problems ? text : "refused (" + answer.status + ")";
+      return { is: "needs", problems: said.problems || [plain], offers: said.offers, asked: said.status === "asked" };
+    });
+  }
+
   /* Send what waits, in order. `mine` is the one in front of the person: its page comes back.
-     returns: {page, status} for mine, {waits: true} when the bench does not answer, {} otherwise */
+     returns: {page} or {go} for mine, {waits: true} when the bench does not answer, {} otherwise */
   function flush(mine) {
     return alone(function () {
       return all().then(function (items) {
-        var waiting = items.filter(function (each) { return each.state === "waiting"; });
+        var waiting = items.filter(function (each) { return each.state === "waiting"; }), shown = {};
         function next(i) {
-          if (i >= waiting.length) { return Promise.resolve({}); }
+          if (i >= waiting.length) { return Promise.resolve(shown); }
           var item = waiting[i], own = item.seq === mine;
           return post(item, own ? "text/html" : "application/json").then(function (answer) {
-            if (answer.status >= 500 || answer.status === 401 || answer.status === 429) { return { waits: true, code: answer.status }; }
-            if (own) {
-              return answer.text().then(function (text) {
-                return drop(item.seq).then(function () { return next(i + 1).then(function () { return { page: text, status: answer.status }; }); });
-              });
-            }
-            if (answer.ok) { return drop(item.seq).then(function () { return next(i + 1); }); }
-            return answer.json().catch(function () { return { problems: ["refused (" + answer.status + ")"], offers: [] }; })
-              .then(function (said) {
-                item.state = "needs"; item.problems = said.problems || []; item.offers = said.offers || []; item.asked = said.status === "asked";
-                return put(item);
-              }).then(function () { return next(i + 1); });
+            return heard(item, own, answer).then(function (said) {
+              if (said.is === "waits") { return put(item).then(function () { return { waits: true, code: answer.status }; }); }
+              if (said.is === "page") { shown = { page: said.page, go: said.go }; }
+              if (said.is !== "needs") { return drop(item.seq).then(function () { return next(i + 1); }); }
+              item.state = "needs"; item.problems = said.problems; item.offers = said.offers || []; item.asked = said.asked;
+              return put(item).then(function () { return next(i + 1); });
+            });
           }, function () { return { waits: true }; });
         }
-        return next(0);
+        return next(0).then(function (done) { return shown.page || shown.go ? shown : done; });
       });
     });
   }

@@ -2,7 +2,7 @@
    nothing under /api is kept. Its name is the build, so that old pages and scripts go together. */
 "use strict";
 var KEPT = "ringland-BUILD", PATIENCE = 2500;
-var PARTS = ["sheet.css", "narrow.css", "queue.js", "bench.js", "pad.js", "engine.js", "aloud.js", "timer.js", "icon.svg",
+var PARTS = ["sheet.css", "queue.js", "forms.js", "bench.js", "pad.js", "engine.js", "aloud.js", "timer.js", "icon.svg",
   "fonts/atkinson-hyperlegible-next-latin-wght-normal.woff2"].map(function (name) { return "/static/BUILD/" + name; });
 var NEVER = /^\/(api|sw\.js|pair|devices|who|trust|take-in)|\.jsonl$|\.pdf$/;
 
