@@ -1,15 +1,17 @@
 """The build sheet says what the job says, in a PDF that any reader can use."""
 
+import re
 from dataclasses import replace
 
 from pypdf import PdfReader
 
-from ringland.report.paper.build import build_sheet
+from ringland.report.paper.build import build_sheet, left_open
 from ringland.report.paper.jobfile import JobFile
+from ringland.report.paper.owner import owners_page
 from ringland.report.paper.record import NOT_READ_BACK, ruled
 from ringland.report.paper.render import pdf
-from ringland.report.view import board, prestart_view, settings_view
-from tests.report.shed import Shed, bare, text_of
+from ringland.report.view import board, job_view, prestart_view, settings_view
+from tests.report.shed import Shed, bare, read, text_of
 
 
 def test_every_verdict_of_the_board_stands_on_the_sheet_with_value_limit_and_word(
@@ -80,7 +82,48 @@ def test_settings_and_open_points_are_those_of_the_view(file: JobFile, sheet: Pd
         assert bare(line.name) in said
         assert bare(line.value or line.missing) in said
     for point in prestart_view(file.case):
-        assert bare(point.what) in said
+        what, _, reason = point.what.partition(": ")
+        assert bare(what) in said
+        assert bare(reason) in said
+
+
+def test_one_number_says_what_forbids_the_start_and_its_kinds_add_up(
+    file: JobFile, sheet: PdfReader
+) -> None:
+    forbids = len(prestart_view(file.case))
+    assert forbids > 20
+    for said in (sheet.pages[0].extract_text(), text_of(read(owners_page(file)))):
+        told = re.search(r"(\d+)thingsforbidthefirststart:([^.]+)\.", bare(said))
+        assert told is not None
+        assert int(told[1]) == forbids
+        assert sum(map(int, re.findall(r"\d+", told[2]))) == forbids
+        assert bare(f"Not finished: {forbids} things forbid the first start.") in bare(said)
+        (rest,) = re.findall(rf"and(\d+)moreof{forbids},", bare(said))
+        assert int(rest) == forbids - (4 if "What was found" in said else 2)  # those listed before
+
+
+def test_what_forbids_no_start_is_counted_apart_and_nothing_twice(file: JobFile) -> None:
+    told = {line.what.partition(":")[0].partition(",")[0] for line in prestart_view(file.case)}
+    others = [cell.text for cell in left_open(file)]
+    assert "bore, as found: within" not in others
+    assert any(text.startswith("bore, as found") for text in others)  # overruled
+    asked = {line.check for line in job_view(file.case, file.job).asks}
+    for text in others:
+        name = text.partition(",")[0]
+        assert name not in told or name not in asked
+
+
+def test_each_setting_stands_with_its_doubt_and_source_on_hardly_more_than_a_page(
+    file: JobFile, sheet: PdfReader
+) -> None:
+    said = text_of(sheet)
+    for line in settings_view(file.case):
+        rests_on = "; ".join(filter(None, [line.remark, line.source]))
+        value = line.value or f"not given: {line.missing}"
+        assert bare(f"{line.name}{value}{rests_on}") in said
+    assert "±" in said
+    with_settings = [p for p in sheet.pages if "value, and what it rests on" in p.extract_text()]
+    assert len(with_settings) <= 2
 
 
 def test_a_figure_that_nobody_read_back_is_marked_and_one_that_was_is_not(whole: Shed) -> None:
@@ -97,7 +140,7 @@ def test_the_first_page_says_whether_it_may_be_started_before_anything_else(
     sheet: PdfReader,
 ) -> None:
     first = bare(sheet.pages[0].extract_text())
-    assert bare("do not start it yet") in first
+    assert bare("Do not start it yet.") in first
     assert bare("What is open") in first
     assert bare("for the owner: name, date, signature") in first
 

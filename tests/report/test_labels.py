@@ -1,6 +1,8 @@
 """Bag labels: what is on them, and codes that an independent reader opens."""
 
 from dataclasses import replace
+from itertools import combinations
+from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 import numpy as np
@@ -8,11 +10,12 @@ import pytest
 import zxingcpp
 
 from ringland.report.paper.bags import bags
+from ringland.report.paper.blocks import PaperSize
 from ringland.report.paper.jobfile import JobFile
 from ringland.report.paper.labels import bag_labels
 from ringland.report.paper.render import pdf
-from tests.report.reading import pages
-from tests.report.shed import ADDRESS, bare, read, text_of
+from tests.report.reading import ink_at_the_edges, pages
+from tests.report.shed import ADDRESS, STRIPPED, bare, read, shed, text_of
 
 
 def codes(content: bytes, *, blot: bool = False) -> set[str]:
@@ -64,3 +67,48 @@ def test_a_scope_without_a_strip_has_no_labels_and_says_so(file: JobFile) -> Non
     closed = replace(file, case=replace(file.case, steps=kept))
     with pytest.raises(ValueError, match="nothing comes off"):
         bag_labels(closed)
+
+
+Box = tuple[float, float, float, float]
+TITLE = 60  # points at the top of a page that the title may fill
+HAIR = 2.5  # points; the boxes of two lines touch
+LONG_STEP = "Zylinderkopfbefestigungsmutternunterlegscheiben ablegen"
+LONG_PARTS = {
+    "Zylinderkopfdichtungsrundschnurring": 2,
+    "Zylinderkopfbefestigungsmutternunterlegscheibe": 5,
+    "Kurbelwellenhauptlagerabdeckungsbefestigungsschraube": 4,
+    "Auslasssteuerungswalzenlagerbuchse": 2,
+}
+LONG_WAY = (
+    "Muttern und Unterlegscheiben in der Reihenfolge der Befestigungsbolzen ablegen, "
+    "Auslassseite nach links, Zündungsseite nach oben, und nichts verwechseln; danach die "
+    "Dichtflächenreinigungsvorbereitung, die Gewindebohrungen abdecken und das Kühlmittel auffangen"
+)
+LONG_MACHINE = "Zweitaktgeländewettbewerbsmaschine-Leihfahrzeug-der-Jugendabteilung"
+
+
+@pytest.mark.parametrize("size", ["a4", "us-letter"])
+def test_very_long_names_stay_whole_inside_their_label(tmp_path: Path, size: PaperSize) -> None:
+    """Nothing is cut off and nothing reaches into the label beside it or below."""
+    job = shed(tmp_path, STRIPPED, machine=LONG_MACHINE).file()
+    paper = bag_labels(job)
+    parts = tuple(f"{count} × {part}, renewed" for part, count in LONG_PARTS.items())
+    long = replace(paper.labels[2], step=LONG_STEP, parts=parts, orientation=LONG_WAY)
+    content = pdf(replace(paper, labels=(*paper.labels[:2], long, *paper.labels[3:])), size=size)
+    said = bare("".join(page.get_textpage().get_text_range() for page in pages(content)))
+    for words in (LONG_STEP, LONG_WAY, *parts):
+        assert bare(words) in said
+    assert said.count(bare(f"{LONG_MACHINE}, job 1. Back at:")) == len(paper.labels)
+    assert ink_at_the_edges(content) == []
+    for page in pages(content):
+        middle, text = page.get_width() / 2, page.get_textpage()
+        boxes = [text.get_rect(at) for at in range(text.count_rects())]
+        labels = [box for box in boxes if box[3] < page.get_height() - TITLE]
+        assert not [box for box in labels if box[0] < middle - 2 < middle + 2 < box[2]]
+        assert not [pair for pair in combinations(labels, 2) if overlap(*pair)]
+
+
+def overlap(one: Box, other: Box) -> bool:
+    """Say whether two boxes (left, bottom, right, top) cover each other by more than a hair."""
+    across = min(one[2], other[2]) - max(one[0], other[0])
+    return across > HAIR and min(one[3], other[3]) - max(one[1], other[1]) > HAIR

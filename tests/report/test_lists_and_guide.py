@@ -65,11 +65,11 @@ def test_the_owners_page_gives_oil_for_a_can_and_hours_left(file: JobFile) -> No
     assert bare("piston: hours unknown; the maker gives 40 h") in said
 
 
-def test_the_owners_page_pulls_a_settling_gasket_again_and_leaves_an_o_ring_alone(
+def test_the_owners_page_tightens_a_settling_gasket_again_and_leaves_an_o_ring_alone(
     file: JobFile,
 ) -> None:
     said = text_of(read(owners_page(file)))
-    assert bare("settling gasket21 lbf·ft (28.5 N·m)Pulled again") in said
+    assert bare("settling gasket21 lbf·ft (28.5 N·m)Tightened again") in said
     assert bare("O-ring14 lbf·ft (19.0 N·m)Looked at only") in said
 
 

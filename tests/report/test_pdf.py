@@ -2,7 +2,9 @@
 
 from dataclasses import replace
 from io import BytesIO
+from pathlib import Path
 
+import numpy as np
 import pytest
 from pypdf import PdfReader
 
@@ -12,11 +14,12 @@ from ringland.report.paper.blocks import PaperSize
 from ringland.report.paper.jobfile import JobFile
 from ringland.report.paper.papers import PAPERS
 from ringland.report.paper.render import pdf
-from tests.report.reading import elements, fonts, ink_at_the_edges
-from tests.report.shed import bare, read, text_of
+from tests.report.reading import elements, fonts, ink_at_the_edges, pages
+from tests.report.shed import STRIPPED, bare, read, shed, text_of
 
 MILLIMETRES = {"a4": (210.0, 297.0), "us-letter": (215.9, 279.4)}  # ISO 216; ANSI/ASME Y14.1 size A
 HALF_A_POINT = 0.5
+GREY = 2  # steps by which the colours of a dot may differ
 FACES = {"AtkinsonHyperlegibleNext-Regular", "AtkinsonHyperlegibleNext-Bold"}
 
 
@@ -88,6 +91,31 @@ def test_each_paper_says_whose_it_is_on_every_page(file: JobFile, name: str) -> 
         said = page.extract_text()
         assert "oxbow-9, job 1" in said
         assert f"page {number} of {len(reader.pages)}" in said
+
+
+@pytest.mark.parametrize("size", ["a4", "us-letter"])
+def test_the_owners_page_is_one_page_however_much_is_open(tmp_path: Path, size: PaperSize) -> None:
+    left = shed(tmp_path, STRIPPED, scope="full")  # the more is open, the longer it is
+    many = left.file(), replace(left.file(), hours=left.file().hours * 2)
+    for job in many:
+        assert len(read(PAPERS["owner"](job), size=size).pages) == 1
+        second = read(PAPERS["build"](job), size=size).pages[1].extract_text()
+        assert second.strip().startswith("The machine")
+
+
+@pytest.mark.parametrize("size", ["a4", "us-letter"])
+@pytest.mark.parametrize("name", PAPERS)
+def test_no_page_holds_only_two_or_three_lines(file: JobFile, name: str, size: PaperSize) -> None:
+    for page in read(PAPERS[name](file), size=size).pages:
+        assert len([line for line in page.extract_text().splitlines() if line.strip()]) > 6
+
+
+@pytest.mark.parametrize("name", PAPERS)
+def test_all_is_black_on_white(file: JobFile, name: str) -> None:
+    for page in pages(pdf(PAPERS[name](file))):
+        dots = np.asarray(page.render(scale=0.6).to_pil().convert("RGB")).astype(int)
+        assert int(np.ptp(dots, axis=2).max()) <= GREY
+        assert dots[0, 0].tolist() == [255, 255, 255]
 
 
 def test_the_owners_page_of_a_finished_job_is_one_page_and_so_is_its_build_sheets_first(

@@ -44,6 +44,7 @@ class Cell:
 
     text : first line; body : lines below it; small : lines below those, smaller
     sign : a picture before the text, which repeats it; picture : instead of text, or below it
+    inline : `small` follows on the same line
     """
 
     text: str = ""
@@ -52,6 +53,7 @@ class Cell:
     sign: Picture | None = None
     picture: Picture | None = None
     bold: bool = False
+    inline: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,11 +82,12 @@ class Facts:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table whose head repeats on each page. widths : shares of the whole."""
+    """A table whose head repeats on each page. widths : shares of the whole; dense : rows close up."""
 
     head: tuple[str, ...]
     rows: tuple[tuple[str | Cell, ...], ...]
     widths: tuple[float, ...]
+    dense: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +160,7 @@ class Paper:
 
     title : its one sentence; kind : what it is, for the foot of each page; about : whose it is
     date : ISO date; fixed, so that the same job prints the same bytes
+    one_page : what stands before the first `NewPage` is set smaller where it would not fit one page
     """
 
     kind: str
@@ -166,6 +170,7 @@ class Paper:
     blocks: tuple[Block, ...] = ()
     labels: tuple[Label, ...] = ()
     lang: str = "en"
+    one_page: bool = False
 
 
 def printable(text: str) -> str:
@@ -194,8 +199,13 @@ def section(title: str, *blocks: Block, level: int = 1) -> tuple[Block, ...]:
 
 
 def table(
-    head: Sequence[str], rows: Iterable[Sequence[str | Cell]], widths: Sequence[float], *, none: str
+    head: Sequence[str],
+    rows: Iterable[Sequence[str | Cell]],
+    widths: Sequence[float],
+    *,
+    none: str,
+    dense: bool = False,
 ) -> Table | Text:
     """Return a table, or the sentence that says there is nothing."""
     found = tuple(tuple(row) for row in rows)
-    return Table(tuple(head), found, tuple(widths)) if found else Text(none)
+    return Table(tuple(head), found, tuple(widths), dense) if found else Text(none)

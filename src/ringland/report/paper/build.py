@@ -1,5 +1,6 @@
 """The build sheet: one page that an owner understands, the full record behind it."""
 
+from collections import Counter
 from collections.abc import Iterator
 
 from ringland.report.paper import record
@@ -7,6 +8,7 @@ from ringland.report.paper.blocks import (
     Blanks,
     Block,
     Cell,
+    Facts,
     Gallery,
     Heading,
     Items,
@@ -22,7 +24,14 @@ from ringland.report.paper.jobfile import JobFile
 from ringland.report.paper.pictures import sign_of
 from ringland.report.paper.plots import plots
 from ringland.report.paper.torques import torque_log
-from ringland.report.view import board, job_view, prestart_view, settings_view, verdict_line
+from ringland.report.view import (
+    OpenLine,
+    board,
+    job_view,
+    prestart_view,
+    settings_view,
+    verdict_line,
+)
 from ringland.report.words import overruled_words
 from ringland.sheet.model import SCOPES
 
@@ -32,9 +41,8 @@ GOOD = ("within", "within, worn")
 
 def build_sheet(file: JobFile) -> Paper:
     """Return the build sheet of a job."""
-    return Paper(
-        "build sheet", _title(file), file.about, file.date, (*_first_page(file), *_record(file))
-    )
+    blocks = (*_first_page(file), *_record(file))
+    return Paper("build sheet", _title(file), file.about, file.date, blocks, one_page=True)
 
 
 def _title(file: JobFile) -> str:
@@ -51,7 +59,7 @@ def _first_page(file: JobFile) -> Iterator[Block]:
     yield from section("What was found", _found(file))
     yield from section("What is new", _new(file))
     yield from section("How it was left", _left(file))
-    yield from section("What is open", _open(file))
+    yield from section("What is open", *_open(file))
     yield from section("When it is due again", next_due(file))
     yield Text(
         "Running in, fuel and signs of danger stand on the owner's page. The maker's manual comes "
@@ -76,10 +84,7 @@ def state_of(file: JobFile) -> Block:
         said = ": ".join(filter(None, [said, handed.fact.remark]))
         return Text(f"{said}. Do not start it before what is open is closed.", "stop")
     if forbids:
-        return Text(
-            f"Not finished. {len(forbids)} things forbid the first start; do not start it yet.",
-            "stop",
-        )
+        return Text(f"Not finished: {how_many(forbids)}. Do not start it yet.", "stop")
     return Text("Ready for the first start; not handed over yet.", "lead")
 
 
@@ -136,29 +141,81 @@ def _left(file: JobFile) -> Block:
     return short(items, none="")
 
 
-def open_points(file: JobFile) -> list[Cell]:
-    """Return what is handed over open: stops, what forbids the start, overruled verdicts, signatures."""
-    state = file.case.state
-    items = [Cell(each.what, each.todo) for each in prestart_view(file.case)]
-    items += [
+# what forbids the first start, in words for one and for several
+KINDS = {
+    "stop": ("stop", "stops"),
+    "torque": ("tightening", "tightenings"),
+    "count": ("count", "counts"),
+    "test": ("test", "tests"),
+    "witness": ("second look", "second looks"),
+    "cause": ("cause to name", "causes to name"),
+    "decision": ("decision", "decisions"),
+    "reading": ("reading", "readings"),
+    "part": ("new part to get", "new parts to get"),
+    "step": ("step of the work", "steps of the work"),
+}
+
+
+def how_many(forbids: list[OpenLine]) -> str:
+    """Return how many things forbid the first start; the number has this meaning on every paper."""
+    return f"{len(forbids)} thing{'s forbid' if len(forbids) > 1 else ' forbids'} the first start"
+
+
+def by_kind(forbids: list[OpenLine]) -> Text:
+    """Say of which kinds they are; the parts add up to the whole."""
+    counted = Counter(each.kind for each in forbids)
+    said = [f"{n} {KINDS[kind][n > 1]}" for kind, n in counted.items()]
+    return Text(f"{how_many(forbids)}: {', '.join(said)}.")
+
+
+def forbidding(forbids: list[OpenLine]) -> list[Cell]:
+    """Return each thing that forbids the first start, the worst first."""
+    return [Cell(each.what, each.todo) for each in forbids]
+
+
+def left_open(file: JobFile) -> list[Cell]:
+    """Return what forbids no start and yet is open: overruled, signed, or asking for somebody.
+
+    What a thing that forbids the start already names is not told twice.
+    """
+    case = file.case
+    told = {each.what.partition(":")[0].partition(",")[0] for each in prestart_view(case)}
+    items = [
         Cell(f"{v.check}, {v.condition}: {v.word}", overruled_words(v), sign=sign_of(v.word))
-        for v in file.case.verdicts.values()
+        for v in case.verdicts.values()
         if v.overruled is not None
     ]
     items += [
         Cell(f"{hold} was signed by {said.by}", said.fact.reason)
-        for hold, said in state.signed.items()
+        for hold, said in case.state.signed.items()
     ]
     items += [
         Cell(f"{line.check}, {line.condition}: {line.word}", line.todo or line.reason,
              sign=sign_of(line.word))
-        for line in job_view(file.case, file.job).asks
+        for line in job_view(case, file.job).asks
+        if line.check not in told
     ]  # fmt: skip
     return items
 
 
-def _open(file: JobFile) -> Block:
-    return short(open_points(file), none="Nothing is open.")
+def _open(file: JobFile) -> Iterator[Block]:
+    forbids, others = prestart_view(file.case), left_open(file)
+    if not forbids and not others:
+        yield Text("Nothing is open.")
+    if forbids:
+        yield by_kind(forbids)
+        yield short(forbidding(forbids), none="")
+    if others:
+        yield Text(beside(forbids, others))
+        yield short(others, none="")
+
+
+def beside(forbids: list[OpenLine], others: list[Cell]) -> str:
+    """Say how many points are open that forbid no start."""
+    points = (
+        f"{len(others)} point{'s that forbid' if len(others) > 1 else ' that forbids'} no start"
+    )
+    return f"Beside these {len(forbids)}, {points}:" if forbids else f"Open are {points}:"
 
 
 def next_due(file: JobFile) -> Block:
@@ -181,36 +238,49 @@ def short(items: list[Cell], *, none: str, most: int = ON_FIRST_PAGE) -> Block:
     """Return a list that fits on a first page; what it leaves out stands in the record."""
     if len(items) <= most:
         return listed(items, none=none)
-    rest = len(items) - most + 1
-    return Items((*items[: most - 1], Cell(f"and {rest} more, in the record")))
+    shown = items[: most - 1]
+    return Items(
+        (*shown, Cell(f"and {len(items) - len(shown)} more of {len(items)}, in the record"))
+    )
 
 
 # -- the record ----------------------------------------------------------------------------------
 
 
 def _record(file: JobFile) -> Iterator[Block]:
-    yield from section("The machine", record.machine(file))
-    yield from section("Verdicts", record.verdicts(file), record.read_back_note(file), _norm(file))
-    yield from section("Findings", record.findings(file))
-    yield from section("Decisions, signatures and what was overruled", record.decisions(file))
-    yield from section("Parts renewed", record.parts(file))
-    yield from section("Counted off and on", record.counts(file))
-    yield from section("Settings used", _settings(file))
-    yield from section("Torque log", *torque_log(file))
-    yield from section("Tests and their rules", _tests(file))
-    yield from section("Fluids", _fluids(file))
-    yield from section("Plots", *_plots(file))
-    yield from section("Readings as taken", record.readings(file))
-    yield from section("Work done", record.work(file))
+    empty = []
+    for title, blocks in _sections(file):
+        if len(blocks) == 1 and isinstance(blocks[0], Text):  # the sentence that there is nothing
+            empty.append((title, blocks[0].text))
+        else:
+            yield from section(title, *blocks)
+    if empty:
+        yield from section("Without entries", Facts(tuple(empty)))
+    yield _signatures()
+
+
+def _sections(file: JobFile) -> Iterator[tuple[str, tuple[Block, ...]]]:
+    yield "The machine", (record.machine(file),)
+    yield "Verdicts", (record.verdicts(file), record.read_back_note(file), _norm(file))
+    yield "Findings", (record.findings(file),)
+    yield "Decisions, signatures and what was overruled", (record.decisions(file),)
+    yield "Parts renewed", (record.parts(file),)
+    yield "Counted off and on", (record.counts(file),)
+    yield "Settings used", (_settings(file),)
+    yield "Torque log", tuple(torque_log(file))
+    yield "Tests and their rules", (_tests(file),)
+    yield "Fluids measured", tuple(_fluids(file))
+    yield "Plots", tuple(_plots(file))
+    yield "Readings as taken", (record.readings(file),)
+    yield "Work done", (record.work(file),)
     pictures = record.photos(file)
-    yield from section(
-        "Photos", *([Gallery(pictures)] if pictures else [Text("No photo was taken.")])
-    )
-    yield from section("Open points", listed(open_points(file), none="Nothing is open.", columns=2))
-    yield from section(
-        "Baseline and next due", _baseline(file), next_due(file), record.mended(file)
-    )
-    yield Keep(
+    yield "Photos", (Gallery(pictures) if pictures else Text("No photo was taken."),)
+    yield "Open points", tuple(_open_points(file))
+    yield "Baseline", (_baseline(file), record.mended(file))
+
+
+def _signatures() -> Block:
+    return Keep(
         (
             Heading("Signatures"),
             Blanks(
@@ -222,7 +292,7 @@ def _record(file: JobFile) -> Iterator[Block]:
                     "tested by: name, date",
                     "handed over to: name, date",
                 ),
-                2,
+                3,
             ),
         )
     )
@@ -238,16 +308,40 @@ def _norm(file: JobFile) -> Text:
     )
 
 
+def _open_points(file: JobFile) -> Iterator[Block]:
+    forbids, others = prestart_view(file.case), left_open(file)
+    if not forbids and not others:
+        yield Text("Nothing is open.")
+    if forbids:
+        yield by_kind(forbids)
+        yield Items(tuple(_together(forbids)))
+    if others:
+        yield Text(beside(forbids, others))
+        yield listed(others, none="", columns=2)
+
+
+def _together(forbids: list[OpenLine]) -> Iterator[Cell]:
+    """What is open for the same reason, under that reason."""
+    groups: dict[tuple[str, str], list[OpenLine]] = {}
+    for each in forbids:
+        groups.setdefault((each.kind, each.what.partition(": ")[2]), []).append(each)
+    for (_, reason), found in groups.items():
+        if len(found) == 1 or not reason:
+            yield from forbidding(found)
+        else:
+            names = ", ".join(each.what.partition(": ")[0] for each in found)
+            yield Cell(f"{len(found)} {reason}: {names}")
+
+
 def _settings(file: JobFile) -> Block:
-    rows = [
-        (
-            Cell(line.name, bold=True),
-            line.value or f"not given: {line.missing}",
-            Cell("", "; ".join(filter(None, [line.remark, line.source]))),
-        )
-        for line in settings_view(file.case)
-    ]
-    return table(("setting", "value", "rests on"), rows, (45, 60, 75), none="The job sets nothing.")
+    rows = []
+    for line in settings_view(file.case):
+        value = line.value or f"not given: {line.missing}"
+        rests_on = "; ".join(filter(None, [line.remark, line.source]))
+        name = Cell(f"\N{EM SPACE}{line.name}") if line.of else Cell(line.name, bold=True)
+        rows.append((name, Cell(value, rests_on, bold=True, inline=True)))
+    head = ("setting", "value, and what it rests on")
+    return table(head, rows, (34, 146), none="The job sets nothing.", dense=True)
 
 
 def _tests(file: JobFile) -> Block:
@@ -266,13 +360,15 @@ def _tests(file: JobFile) -> Block:
     return table(head, rows, (34, 32, 40, 58, 18), none="No pressure test was made.")
 
 
-def _fluids(file: JobFile) -> Block:
-    sheet = file.case.book.sheet
-    items = [f"{name}: {text.replace(' @', ',')}" for name, text in sheet.fluids.items()]
-    for verdict in file.case.verdicts.values():
-        if sheet.checks[verdict.check].unit == "volume" and verdict.value is not None:
-            items.append(f"{verdict.check}: {verdict_line(file.case, verdict).value}")
-    return listed(items, none="The sheet names no fluids.")
+def _fluids(file: JobFile) -> Iterator[Block]:
+    """What drained and what went in; what the sheet asks for stands among the settings."""
+    lines = [
+        f"{verdict.check}: {verdict_line(file.case, verdict).value}"
+        for verdict in file.case.verdicts.values()
+        if file.case.book.sheet.checks[verdict.check].unit == "volume" and verdict.value is not None
+    ]
+    if lines:
+        yield listed(lines, none="")
 
 
 def _plots(file: JobFile) -> list[Block]:

@@ -7,17 +7,30 @@ from ringland.fluids.premix import oil_for, read_ratio
 from ringland.job.settings import torque_of
 from ringland.quantity import show_number, show_pair
 from ringland.report.paper.blocks import Block, Cell, Paper, Text, listed, section, table
-from ringland.report.paper.build import open_points, short, state_of
+from ringland.report.paper.build import (
+    beside,
+    by_kind,
+    forbidding,
+    left_open,
+    short,
+    state_of,
+)
 from ringland.report.paper.jobfile import JobFile
+from ringland.report.view import prestart_view
 from ringland.sheet.model import FastenerGroup
 
 # common practice: what a rider stops for while a new top end runs in
 DANGER = (
-    "Metal noise, a knock, or a kick lever that kicks back: stop at once, do not start it again.",
-    "Coolant pushed out, or white sweet smoke that stays: stop; coolant in the bore bends rods.",
-    "An idle that hangs or wanders: stop; it sucks air somewhere and runs lean and hot.",
-    "Power that fades, a dry rattle at full load, heat that comes fast: clutch in, let it cool.",
-    "Wet joint at foot, head or pipe, petrol smell, a falling gear oil: look before the next ride.",
+    "Metal noise, a knock, or a kick lever that kicks back: stop at once and do not start it again; "
+    "something inside is loose or broken.",
+    "Coolant pushed out, or white smoke that smells sweet and does not go away: stop. Coolant is getting "
+    "into the cylinder. The piston cannot squeeze it, and the connecting rod bends at the next start.",
+    "Revs that stay up or wander with the throttle shut: stop. Air leaks in somewhere, the engine gets "
+    "too little fuel and oil, and overheats.",
+    "Power that fades, a dry rattle at full throttle, heat that comes fast: clutch in, stop, let it "
+    "cool; the piston may be about to seize.",
+    "A wet joint at the barrel's foot, the head or the pipe, a smell of petrol, a gear-oil level that "
+    "falls: have it looked at before the next ride.",
 )
 JOINTS = {
     "settling gasket": Joint.SETTLING_GASKET,
@@ -31,24 +44,32 @@ def owners_page(file: JobFile) -> Paper:
     """Return the page that goes with the machine."""
     who = file.opened.machine or file.case.book.sheet.engine
     title = f"{who}: running in, what to watch, when it is due"
-    return Paper("owner's page", title, file.about, file.date, tuple(_blocks(file)))
+    blocks = tuple(_blocks(file))
+    return Paper("owner's page", title, file.about, file.date, blocks, one_page=True)
 
 
 def _blocks(file: JobFile) -> Iterator[Block]:
     yield state_of(file)
+    forbids = prestart_view(file.case)
+    if forbids:
+        yield from section(
+            "To do before it may be started",
+            by_kind(forbids),
+            short(forbidding(forbids), none="", most=3),
+        )
     yield from section("Running in", *_running_in(file))
     yield from section("Fuel and fluids", _fluids(file))
     yield from section("Stop and look", listed(DANGER, none=""))
     yield from section("After the first rides", *_after(file))
     yield from section("Nuts that are looked at again", *_retorque(file))
-    if points := open_points(file):
+    if not forbids and (points := left_open(file)):  # before that, too much is still to be settled
         yield from section(
-            "Still open", short([Cell(point.text) for point in points], none="", most=3)
+            "Left open", Text(beside(forbids, points)), short(points, none="", most=3)
         )
     yield from section(f"Due again, {_meter(file)}", _due(file))
     yield Text(
-        "The maker's manual comes first; what stands here beside the sheet's figures is common practice. "
-        "Sand, heat and a drop of compression bring the next job forward; nothing puts it off.",
+        "The maker's manual comes first; what stands here beside the maker's figures is common practice. "
+        "Sand, heat or a drop of compression make the next job due earlier; nothing makes it later.",
         "note",
     )
 
@@ -81,7 +102,7 @@ def _oil(ratio: str) -> str:
         oil = oil_for(CAN / 1e3, read_ratio(ratio.strip()))
     except ValueError:
         return ""  # a mix that is no ratio is printed as the sheet says it
-    return f", that is {show_number(oil * 1e6, 0)} mL of oil in {CAN:g} L of petrol, fresh, can labelled"
+    return f", that is {show_number(oil * 1e6, 0)} mL of oil in {CAN:g} L of petrol; mix it fresh, label the can"
 
 
 def _after(file: JobFile) -> Iterator[Block]:
@@ -100,6 +121,10 @@ def _retorque(file: JobFile) -> Iterator[Block]:
         for name, group in file.case.groups().items()
         if group.joint in JOINTS
     ]
+    yield Text(
+        "For whoever has the torque wrench. A heat cycle: once fully warm and stone cold again.",
+        "note",
+    )
     yield table(
         ("nuts", "torque", "what is done"), rows, (34, 44, 100),
         none="The sheet does not say what kind of joint its nuts hold: ask before pulling any again.",
@@ -109,7 +134,7 @@ def _retorque(file: JobFile) -> Iterator[Block]:
 def _row(file: JobFile, name: str, group: FastenerGroup) -> tuple[str | Cell, ...]:
     found = advice(JOINTS[group.joint])
     torque = torque_of(file.case.book, name)
-    what = "Pulled again" if found.retorque else "Looked at only"
+    what = "Tightened again" if found.retorque else "Looked at only"
     return (
         Cell(name, group.joint, bold=True),
         show_pair(torque) if torque else "no torque in the sheet",

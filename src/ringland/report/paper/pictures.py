@@ -10,7 +10,7 @@ from ringland.report.drawings.signs import STATES, sign
 from ringland.report.paper.blocks import Picture
 
 FACE = "Atkinson Hyperlegible Next"
-PLOT_SIZE = (450, 310)  # px: in half the width of a page the letters are 8 pt
+PLOT_SIZE = (450, 280)  # px: in half the width of a page the letters are 8 pt
 PHOTO_PIXELS = 1000  # longest side: about 300 dots per inch in a column of the page
 PHOTO_QUALITY = 80
 WIDEST = 0.9  # share of the column that a square photo fills; a tall one less, or it fills a page

@@ -49,7 +49,7 @@ def verdicts(file: JobFile, *, condition: str = "", phases: tuple[str, ...] = ()
         and (not phases or file.case.phase_of(verdict.check, verdict.condition) in phases)
     ]
     head = ("check", "read", "allowed", "value against limits", "verdict", "by")
-    return table(head, rows, (27, 27, 38, 34, 35, 17), none="No reading was taken.")
+    return table(head, rows, (27, 26, 45, 32, 34, 16), none="No reading was taken.")
 
 
 def _verdict_row(file: JobFile, verdict: Verdict) -> tuple[str | Cell, ...]:
@@ -114,7 +114,7 @@ def readings(file: JobFile) -> Block:
                 (f"{name}, {condition}", Cell(read, remark), with_what, each.by, moment(each.at))
             )
     head = ("check and place", "as read", "gauge", "by", "when")
-    return table(head, rows, (56, 44, 26, 18, 34), none="No reading was taken.")
+    return table(head, rows, (56, 44, 26, 18, 34), none="No reading was taken.", dense=True)
 
 
 def findings(file: JobFile) -> Block:
@@ -131,14 +131,16 @@ def findings(file: JobFile) -> Block:
         seen = ", ".join(filter(None, [noted.fact.place, noted.fact.remark]))
         rows.append((Cell(name, seen, bold=True), "\n".join(came), noted.by, moment(noted.at)))
     head = ("finding", "what came of it", "by", "when")
-    return table(head, rows, (56, 68, 20, 34), none="Nothing out of the ordinary was noted.")
+    none = "Nothing out of the ordinary was noted."
+    return table(head, rows, (56, 68, 20, 34), none=none, dense=True)
 
 
 def decisions(file: JobFile) -> Block:
     """Return what people decided, overruled, signed, set aside or took over, with their reasons."""
     rows = [(Cell(what, bold=True), why, by, at) for what, why, by, at in _decisions(file)]
     none = "Nothing was decided against a verdict, signed or set aside."
-    return table(("decision", "because", "by", "when"), rows, (58, 66, 20, 34), none=none)
+    head = ("decision", "because", "by", "when")
+    return table(head, rows, (58, 66, 20, 34), none=none, dense=True)
 
 
 def _decisions(file: JobFile) -> Iterator[tuple[str, str, str, str]]:
@@ -177,7 +179,7 @@ def parts(file: JobFile) -> Block:
         for said in renewals
     ]  # fmt: skip
     head = ("part", "pcs", "label", "batch", "by", "when")
-    return table(head, rows, (46, 9, 37, 34, 18, 34), none="No part was renewed.")
+    return table(head, rows, (46, 9, 37, 34, 18, 34), none="No part was renewed.", dense=True)
 
 
 def _leaflet(tree: dict[str, object] | None) -> str:
@@ -197,7 +199,7 @@ def counts(file: JobFile) -> Block:
         for part, each in sides.items()
     ]
     head = ("counted part", "off", "on")
-    return table(head, rows, (60, 60, 60), none="No part was counted.")
+    return table(head, rows, (60, 60, 60), none="No part was counted.", dense=True)
 
 
 def work(file: JobFile) -> Block:
@@ -215,7 +217,7 @@ def work(file: JobFile) -> Block:
             head = Cell(title, bold=True) if number == 0 else ""
             rows.append((head, ", ".join(names), people, when))
     head_line = ("phase", "steps done", "by", "when")
-    return table(head_line, rows, (34, 91, 19, 34), none="No step was ticked.")
+    return table(head_line, rows, (30, 104, 16, 30), none="No step was ticked.", dense=True)
 
 
 def mended(file: JobFile) -> Text:
