@@ -191,9 +191,19 @@ def _present(case: Case, item: Item, items: Mapping[str, Item]) -> tuple[str, ..
 
 
 def _in_order(items: Mapping[str, Item]) -> Iterable[str]:
-    """Topological order; among what is free, by phase, then as the sheet has it."""
+    """Topological order; among what is free, by phase, then as the sheet has it.
+
+    A hold point that nothing of its phase waits for closes the phase, after its readings.
+    """
+    read = {item.phase for item in items.values() if item.kind == "reading"}
+    needed = {(item.phase, need) for item in items.values() for need in item.needs}
+
+    def closes(item: Item) -> bool:
+        return item.kind == "hold" and item.phase in read and (item.phase, item.id) not in needed
+
     rank = {
-        key: (PHASES.index(item.phase), index) for index, (key, item) in enumerate(items.items())
+        key: (PHASES.index(item.phase), closes(item), index)
+        for index, (key, item) in enumerate(items.items())
     }
     sorter = TopologicalSorter({key: item.needs for key, item in items.items()})
     sorter.prepare()
