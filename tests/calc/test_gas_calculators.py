@@ -253,3 +253,53 @@ def test_every_gas_calculator_says_its_cautions_and_source() -> None:
     for answer in answers:
         assert answer.cautions
         assert answer.notes
+
+
+def test_compression_never_advises_what_was_read_already() -> None:
+    engine = {"bore": "53.2 mm", "stroke": "56 mm", "clearance": "10.5 mL", "closing": "92 deg"}
+    slow = ask("compression", reading="9.6 bar", slow="7.8 bar", slow_speed="190 rpm", **engine)
+    names = {each["name"] for each in slow.fields["next"]}
+    assert "slow crank" not in names
+    assert "slow crank" not in slow.headline
+    assert {"fast crank", "static leak-down"} < names
+    static = ask("compression", reading="9.6 bar", leak_area="0.3 mm²", **engine)
+    assert "static leak-down" not in {each["name"] for each in static.fields["next"]}
+    strokes = [f"{each} bar" for each in (4, 6.4, 7.8, 8.6, 9.1, 9.4, 9.5, 9.6)]
+    every = ask("compression", reading=strokes, **engine)
+    assert "every stroke noted" not in {each["name"] for each in every.fields["next"]}
+
+
+def test_pounds_and_degrees_fahrenheit_are_answered_in_them_with_bar_and_celsius_beside() -> None:
+    leak = ask("leak", start="6 psi", end="5.5 psi", minutes="6", temp="70 °F", end_temp="66 °F")
+    assert "psi (0.02" in leak.headline
+    assert "allowed are 0.73 psi (0.050 bar)" in leak.headline
+    heat = ask(
+        "heatcycle", first="176 °F", second="140 °F", after="10", air="68 °F", until="100 °F"
+    )
+    assert heat.headline.startswith("Cool to 100 °F (38 °C)")
+
+
+def test_a_rooms_refusal_in_bar_stands_behind_what_was_typed_in_pounds() -> None:
+    said = problems("leak", start="60 psi", end="5 psi", minutes="6")["start"]
+    assert said.startswith("60 psi: 4.14 bar is beyond the safe limit")
+
+
+def test_heatcycle_counts_the_doubt_of_the_air() -> None:
+    """Asked for close to the air: slopes by finite differences (JCGM 100:2008, 5.1.2)."""
+    typed = {"first": "80", "second": "60", "after": "10", "air": "20", "until": "25"}
+
+    def at(**other: str) -> float:
+        found: float = ask("heatcycle", **(typed | other)).fields["cold_after_first_reading_s"]
+        return found
+
+    slopes = [
+        (
+            at(**{name: str(float(typed[name]) + 0.01)})
+            - at(**{name: str(float(typed[name]) - 0.01)})
+        )
+        / 0.02
+        for name in ("first", "second", "air")
+    ]
+    found = ask("heatcycle", **typed).fields["cold_after_first_reading_standard_uncertainty_s"]
+    assert found == pytest.approx(sum(each**2 for each in slopes) ** 0.5, rel=1e-4)
+    assert abs(slopes[2]) > abs(slopes[0])  # here the air's counts most of all but the second's

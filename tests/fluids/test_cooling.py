@@ -17,7 +17,7 @@ def test_the_curve_goes_through_both_readings(first: float, second: float, betwe
     cooling = cooling_from(Estimate(first, 1), Estimate(second, 1), between, AIR)
     assert cooling.at(0) == pytest.approx(first)
     assert cooling.at(between) == pytest.approx(second)
-    assert cooling.time_to(second) == pytest.approx(between)
+    assert cooling.time_to(second).value == pytest.approx(between)
 
 
 def test_readings_closer_together_are_worth_less() -> None:
@@ -45,6 +45,20 @@ def test_the_uncertainty_is_that_of_a_difference_quotient() -> None:
     first, second, air = (Estimate(value, u) for value in values)
     found = cooling_from(first, second, between, air).time_constant.u
     assert found == pytest.approx(expected, rel=1e-5)
+
+
+def test_the_time_to_the_second_reading_hangs_on_that_reading_alone() -> None:
+    """What was read is asked for: first reading and air drop out, t = u2 tau/(T2 - Ta) is left."""
+    first, second, air = Estimate(353.0, 2.0), Estimate(333.0, 0.5), Estimate(293.0, 3.0)
+    cooling = cooling_from(first, second, 600, air)
+    expected = 0.5 * cooling.time_constant.value / 40.0
+    assert cooling.time_to(333.0).u == pytest.approx(expected)
+
+
+def test_the_doubt_of_the_air_counts_more_the_nearer_to_it_the_engine_shall_cool() -> None:
+    exact = [Estimate(353.0, 0), Estimate(333.0, 0)]
+    cooling = cooling_from(exact[0], exact[1], 600, Estimate(293.0, 1.0))
+    assert cooling.time_to(300.0).u > 2 * cooling.time_to(313.0).u > 0
 
 
 @pytest.mark.parametrize(("first", "second"), [(333, 353), (333, 333), (353, 293.15), (353, 280)])

@@ -2,6 +2,7 @@
 
 from math import log
 
+import GTC
 import pytest
 from CoolProp.CoolProp import PropsSI
 
@@ -93,4 +94,18 @@ def test_halving_the_distance_to_the_air_takes_the_time_constant_times_ln_two() 
     """Newton's law of cooling, exact: 60 K over the air, 30 K ten minutes later."""
     cooling = cooling_from(Estimate(353.15, 0), Estimate(323.15, 0), 600, Estimate(293.15, 0))
     assert cooling.time_constant.value == pytest.approx(600 / log(2), rel=1e-12)
-    assert cooling.time_to(308.15) == pytest.approx(1200, rel=1e-12)
+    assert cooling.time_to(308.15).value == pytest.approx(1200, rel=1e-12)
+
+
+def test_the_doubt_of_the_time_to_cool_is_that_of_a_general_library() -> None:
+    """GTC propagates it to first order on its own (JCGM 100:2008, 5.1.2), the air's doubt included."""
+    values, u = (353.15, 333.15, 293.15), (0.8, 1.0, 1.5)
+    first, second, air = (
+        GTC.ureal(v, s, df) for v, s, df in zip(values, u, (9, 4, 2), strict=True)
+    )
+    theirs = 600 / GTC.log((first - air) / (second - air)) * GTC.log((first - air) / (305.0 - air))
+    readings = [Estimate(v, s, df) for v, s, df in zip(values, u, (9, 4, 2), strict=True)]
+    ours = cooling_from(readings[0], readings[1], 600, readings[2]).time_to(305.0)
+    assert ours.value == pytest.approx(GTC.value(theirs), rel=1e-12)
+    assert ours.u == pytest.approx(GTC.uncertainty(theirs), rel=1e-9)
+    assert ours.dof == pytest.approx(GTC.dof(theirs), rel=1e-9)

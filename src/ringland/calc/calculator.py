@@ -82,6 +82,10 @@ class Inputs:
     def __getitem__(self, name: str) -> Any:
         return self._values[name]
 
+    def get(self, name: str) -> Any:
+        """Return what a field holds; None where it is empty or there is none of that name."""
+        return self._values.get(name)
+
     def si(self, name: str) -> float:
         """Return the SI value of a quantity field that is there."""
         quantity = self._values[name]

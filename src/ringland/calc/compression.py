@@ -4,6 +4,8 @@ from typing import TYPE_CHECKING
 
 from ringland.calc.air import read_pressure
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
+from ringland.calc.refusing import as_typed
+from ringland.calc.shown import told
 from ringland.gas.baseline import (
     Comparison,
     CrankingReading,
@@ -55,15 +57,16 @@ def _compute(inputs: Inputs) -> Answer:
     except BadInputs:
         raise
     except ValueError as error:
-        raise BadInputs([("reading", str(error))]) from None
+        raise BadInputs([("reading", as_typed(inputs, "reading", str(error)))]) from None
     model = _model(inputs, readings, now)
     assert now.ambient is not None
     at_sea = to_air_pressure(now.pressure, ambient=now.ambient)
+    say = told(inputs, "pressure", "reading", "was", "slow", "wet")
     rows = [
-        Row("reading", f"{show_number(now.pressure / 1e5, 2)} bar", "gauge"),
+        Row("reading", say(now.pressure), "gauge"),
         Row(
             "at 1013 hPa it were",
-            f"{show_number(at_sea / 1e5, 2)} bar",
+            say(at_sea),
             "by the ratio of air pressures, not of densities",
         ),
         *([] if compared is None else _baseline_rows(compared, levels)),
@@ -128,7 +131,7 @@ def _model(inputs: Inputs, readings: list[float], now: CrankingReading) -> "Mode
         if len(readings) > 1:
             from ringland.calc.compression_model import refuse_a_fall
 
-            refuse_a_fall(readings)
+            refuse_a_fall(inputs, readings)
         return None
     missing = [name for name in GEOMETRY if name not in given and name != "rod"]
     if missing:

@@ -9,10 +9,11 @@ from math import exp
 
 from ringland.calc.calculator import BadInputs, Inputs, Row
 from ringland.calc.refusing import blaming
+from ringland.calc.shown import Told, told
 from ringland.gas.band import Band, pump_up_band
 from ringland.gas.baseline import CrankingReading
 from ringland.gas.cranking import Cranking
-from ringland.gas.next_reading import Candidate, best_readings
+from ringland.gas.next_reading import STATIC, Candidate, best_readings
 from ringland.gas.reading import CLAIM, LeakDown, LeakReading, Run, read_leak, rise_by_oil
 
 NEAR = 0.15  # of the doubt left: a candidate that close to the best is as good
@@ -33,24 +34,24 @@ class ModelAnswer:
 
 def answer_by_model(inputs: Inputs, readings: list[float], now: CrankingReading) -> ModelAnswer:
     """Return what the geometry and the readings say together."""
-    with blaming("bore"):
+    with blaming("bore", inputs):
         setting = _setting(inputs, now)
-    with blaming("reading"):
+    with blaming("reading", inputs):
         runs = _runs(inputs, readings)
     static = inputs.si_or_none("leak-area")
-    with blaming("leak-area"):
+    with blaming("leak-area", inputs):
         leak_down = None if static is None else LeakDown(static)
-    with blaming("strokes"):
+    with blaming("strokes", inputs):
         band = pump_up_band(setting, strokes=max(runs[0].readings[-1][0], 8), seed=SEED)
-    with blaming("bore"):
+    with blaming("bore", inputs):
         found = read_leak(setting, runs, leak_down=leak_down)
         middle = max(exp(found.log_area.value), CLAIM)
-        advice = best_readings(setting, runs, area=middle)
-    with blaming("oil"):
+        advice = _not_yet_done(best_readings(setting, runs, area=middle), leak_down)
+    with blaming("oil", inputs):
         wet = _wet_row(inputs, setting, readings[-1])
     return ModelAnswer(
         _headline(found, advice),
-        (*_rows(found, band, runs[0], advice), *wet),
+        (*_rows(found, _sound(band, runs[0], told(inputs, "pressure", "reading")), advice), *wet),
         (
             "Model: compression with temperature-dependent heats, Hohenberg's heat loss, leak and"
             " gauge volume; its doubts are common practice and wide. Effective area is coefficient"
@@ -60,6 +61,12 @@ def answer_by_model(inputs: Inputs, readings: list[float], now: CrankingReading)
         _fields(found, band, advice),
         lambda: _draw(band, runs[0]),
     )
+
+
+def _not_yet_done(
+    advice: tuple[Candidate, ...], leak_down: LeakDown | None
+) -> tuple[Candidate, ...]:
+    return tuple(each for each in advice if leak_down is None or each.name != STATIC)
 
 
 def _setting(inputs: Inputs, now: CrankingReading) -> Cranking:
@@ -81,9 +88,9 @@ def _setting(inputs: Inputs, now: CrankingReading) -> Cranking:
     )
 
 
-def refuse_a_fall(readings: list[float]) -> None:
+def refuse_a_fall(inputs: Inputs, readings: list[float]) -> None:
     """Refuse readings stroke by stroke that fall, or cannot be, as a problem of `reading`."""
-    with blaming("reading"):
+    with blaming("reading", inputs):
         Run(tuple(enumerate(readings, 1)), 1.0)
 
 
@@ -135,13 +142,15 @@ def _headline(found: LeakReading, advice: tuple[Candidate, ...]) -> str:
     )
 
 
-def _rows(
-    found: LeakReading, band: Band, run: Run, advice: tuple[Candidate, ...]
-) -> tuple[Row, ...]:
+def _sound(band: Band, run: Run, say: Told) -> Row:
     last = run.readings[-1][0] - 1
-    low, high = band.low[last] / 1e5, band.high[last] / 1e5
+    span = say.span(float(band.low[last]), float(band.high[last]), 1)
+    return Row("sound engine reads", span, "here and today, 19 of 20")
+
+
+def _rows(found: LeakReading, sound: Row, advice: tuple[Candidate, ...]) -> tuple[Row, ...]:
     return (
-        Row("sound engine reads", f"{low:.1f} to {high:.1f} bar", "here and today, 19 of 20"),
+        sound,
         Row("this one", *_placed(100 * found.sound_share)),
         Row(
             "leak area",

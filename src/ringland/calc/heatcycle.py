@@ -1,10 +1,11 @@
 """Calculator: how long an engine needs to cool between break-in heat cycles."""
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
+from ringland.calc.shown import told
 from ringland.fluids.cooling import CoolingError, cooling_from
 from ringland.quantity import Estimate, find_unit, show, show_number
 
-CELSIUS, MINUTE = find_unit("°C"), find_unit("min")
+MINUTE = find_unit("min")
 USUAL = (30, 60)  # min; common practice for cooling to the touch
 
 
@@ -12,21 +13,24 @@ def _compute(given: Inputs) -> Answer:
     margin = given["doubt"]
     doubt = float(margin.number * margin.unit.factor)  # a difference: no zero point in it
     first, second, air = (Estimate(given.si(name), doubt) for name in ("first", "second", "air"))
-    blamed = "after" if given.si("after") <= 0 else "second"
+    if given.si("after") <= 0:
+        raise BadInputs(
+            [("after", f"{given['after']}: the second reading comes later; above 0 min")]
+        )
+    blamed = "second"
     try:
         cooling = cooling_from(first, second, given.si("after"), air)
         blamed = "until"
         cold = cooling.time_to(given.si("until"))
     except CoolingError as error:
         raise BadInputs([(blamed, str(error))]) from None
-    tau = cooling.time_constant
-    spread = cold * tau.u / tau.value
-    left = cold - given.si("after")
+    tau, warm = cooling.time_constant, told(given, "temperature", "first", "second", "air")
+    left = cold.value - given.si("after")
     return Answer(
-        headline=f"Cool to {show(given.si('until'), CELSIUS, 0)} about {_minutes(cold)} after the "
+        headline=f"Cool to {warm(given.si('until'), 0)} about {_minutes(cold.value)} after the "
         f"first reading, {_minutes(max(left, 0.0))} after the second.",
         rows=(
-            Row("give or take", _minutes(1.96 * spread), "95 %, from the readings alone"),
+            Row("give or take", _minutes(1.96 * cold.u), "95 %, from readings and air"),
             Row("time constant", _minutes(tau.value), f"± {show_number(1.96 * tau.u / 60, 1)} min"),
         ),
         notes=(
@@ -42,7 +46,8 @@ def _compute(given: Inputs) -> Answer:
         fields={
             "time_constant_s": tau.value,
             "time_constant_standard_uncertainty_s": tau.u,
-            "cold_after_first_reading_s": cold,
+            "cold_after_first_reading_s": cold.value,
+            "cold_after_first_reading_standard_uncertainty_s": cold.u,
             "cold_after_second_reading_s": left,
         },
     )

@@ -4,6 +4,7 @@ from ringland.calc.air import read_pressure
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.pressure_log import Log, read_log
 from ringland.calc.refusing import blaming
+from ringland.calc.shown import Told, told
 from ringland.gas.leak_profile import PROFILES, LeakProfile, cooling_profile
 from ringland.gas.leakdown import equivalent_diameter
 from ringland.gas.pressure_test import (
@@ -13,7 +14,7 @@ from ringland.gas.pressure_test import (
     fall_by_volume,
     judge_leak_test,
 )
-from ringland.quantity import Estimate, show_number
+from ringland.quantity import Estimate, decimals_for, show_number
 
 HEADLINES = {
     "pass": "Passes the rule",
@@ -77,7 +78,7 @@ def _refuse_above_the_cap(inputs: Inputs, start: float) -> None:
             [
                 (
                     "start",
-                    f"{start / 1e5:.2f} bar is above the {cap / 1e5:.2f} bar on the cap: let it "
+                    f"{_told(inputs)(start)} is above the {_told(inputs)(cap)} on the cap: let it "
                     "down at once; the cap's mark is the most that the system is pumped to",
                 )
             ]
@@ -103,59 +104,69 @@ def _test(inputs: Inputs, start: float, end: float, duration: float) -> LeakTest
 def _compute(inputs: Inputs) -> Answer:
     log = read_log(inputs["log"]) if inputs["log"] is not None else None
     readings = _ends(inputs, log)
-    with blaming("rule-pressure"):
+    with blaming("rule-pressure", inputs):
         profile = _profile(inputs)
     _refuse_above_the_cap(inputs, readings[0])
-    with blaming("start"):
+    say = _told(inputs)
+    with blaming("start", inputs):
         test = _test(inputs, *readings)
-        found = judge_leak_test(test, profile)
-    rows = [*_rows(test, found), *_volume_rows(test, found)]
+        found = judge_leak_test(test, profile, words=lambda each: _words(each, say))
+    rows = [*_rows(inputs, test, found), *_volume_rows(test, found, say)]
     if log is not None:
         rows += _log_rows(inputs, test, log)
     return Answer(
         f"{HEADLINES[found.verdict]}: {found.reasons[0]}.",
         tuple(rows),
-        notes=(_rule(profile), *found.reasons[1:], *_fineness(test, profile)),
+        notes=(_rule(profile, say), *found.reasons[1:], *_fineness(test, profile)),
         cautions=profile.cautions,
         fields=_fields(found, profile),
         svg=None if log is None else lambda: _draw(test, profile, log),
     )
 
 
-def _rows(test: LeakTest, found: LeakResult) -> list[Row]:
+def _told(inputs: Inputs) -> Told:
+    return told(inputs, "pressure", "start", "end", "cap", "rule-pressure")
+
+
+def _words(pressure: Estimate, say: Told) -> str:
+    return say.doubt(pressure, 3) if pressure.u else say(pressure.value, 3)
+
+
+def _rows(inputs: Inputs, test: LeakTest, found: LeakResult) -> list[Row]:
+    say, warmer = _told(inputs), told(inputs, "temperature", "end-temp", "temp")
     rows = [
-        Row("fall as read", _bar(found.fall), f"in {test.duration / 60:g} min"),
-        Row("drift", _bar(found.drift), "what temperature and weather explain"),
-        Row("fall by leak", _bar(found.leak_fall), "± is 2 u"),
+        Row("fall as read", say.doubt(found.fall, 3), f"in {test.duration / 60:g} min"),
+        Row("drift", say.doubt(found.drift, 3), "what temperature and weather explain"),
+        Row("fall by leak", say.doubt(found.leak_fall, 3), "± is 2 u"),
         Row(
             "or explained by",
-            f"{show_number(found.explained_by, 1)} K",
+            warmer.change(found.explained_by, 1),
             "change of temperature that alone would give this fall",
         ),
     ]
     if found.flow is not None and found.area is not None:
-        area, u = found.area.value * 1e6, found.area.u * 1e6
+        area, margin = found.area.value * 1e6, 2 * found.area.u * 1e6
+        places = decimals_for(margin, 2)
         hole = equivalent_diameter(max(found.area.value, 0.0)) * 1e6
         flow = f"{show_number(found.flow.value * 60e6, 2)} ± {show_number(found.flow.u * 120e6, 2)}"
         rows += [
             Row("leak rate", f"{flow} mL/min", "as outside air"),
             Row(
                 "effective area",
-                f"{show_number(area, 4)} ± {show_number(2 * u, 4)} mm²",
+                f"{show_number(area, places)} ± {show_number(margin, places)} mm²",
                 f"a clean hole of {hole:.0f} µm",
             ),
         ]
     return rows
 
 
-def _volume_rows(test: LeakTest, found: LeakResult) -> list[Row]:
+def _volume_rows(test: LeakTest, found: LeakResult, say: Told) -> list[Row]:
     if test.volume is None or found.area is None or found.area.value <= 0.0:
         return []
     volumes = [test.volume * share for share in VOLUMES]
     falls = fall_by_volume(found.area.value, test, volumes)
     text = "; ".join(
-        f"{volume * 1e6:.0f} mL {fall / 1e5:.4f} bar"
-        for volume, fall in zip(volumes, falls, strict=True)
+        f"{volume * 1e6:.0f} mL {say(fall, 4)}" for volume, fall in zip(volumes, falls, strict=True)
     )
     return [Row("per minute", text, "the same leak: a rule per minute belongs to its volume")]
 
@@ -180,8 +191,8 @@ def _log_rows(inputs: Inputs, test: LeakTest, log: Log) -> list[Row]:
         Row("kind of leak", fit.kind, told.get(fit.kind, "by the fit of the log")),
         Row(
             "early rate",
-            f"{fit.rate.value * 60 / 1e5:.4f} ± {fit.rate.u * 120 / 1e5:.4f} bar/min",
-            "from the fit",
+            _told(inputs).doubt(Estimate(float(fit.rate.value) * 60, float(fit.rate.u) * 60), 4),
+            "a minute, from the fit",
         ),
     ]
 
@@ -215,12 +226,12 @@ def _draw(test: LeakTest, profile: LeakProfile, log: Log) -> str:
     )
 
 
-def _rule(profile: LeakProfile) -> str:
+def _rule(profile: LeakProfile, say: Told) -> str:
     return (
-        f"Rule: {profile.name}, {profile.pressure / 1e5:.2f} bar, wait"
+        f"Rule: {profile.name}, {say(profile.pressure)}, wait"
         f" {profile.settle / 60:g} min, {profile.duration / 60:g} min,"
-        f" fall at most {profile.allowed_fall / 1e5:.3f} bar, no bubble at any seal or joint;"
-        f" never beyond {profile.limit / 1e5:.2f} bar; {profile.source}. The maker's rule comes"
+        f" fall at most {say(profile.allowed_fall, 3)}, no bubble at any seal or joint;"
+        f" never beyond {say(profile.limit)}; {profile.source}. The maker's rule comes"
         " first."
     )
 
@@ -232,11 +243,6 @@ def _fineness(test: LeakTest, profile: LeakProfile) -> tuple[str, ...]:
             " (ASTM E2930-13, as summarised in its abstract).",
         )
     return ()
-
-
-def _bar(estimate: Estimate) -> str:
-    value, u = show_number(estimate.value / 1e5, 3), show_number(2 * estimate.u / 1e5, 3)
-    return f"{value} ± {u} bar"
 
 
 def _fields(found: LeakResult, profile: LeakProfile) -> dict[str, object]:

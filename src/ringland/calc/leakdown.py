@@ -4,6 +4,7 @@ from math import exp
 
 from ringland.calc.air import read_pressure
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
+from ringland.calc.refusing import as_typed
 from ringland.gas.leakdown import (
     CAUTIONS,
     PLACES,
@@ -30,11 +31,11 @@ def _compute(inputs: Inputs) -> Answer:
             u_pressure=inputs.si("gauge-doubt"),
         )
     except ValueError as error:
-        raise BadInputs([("orifice", str(error))]) from None
+        raise BadInputs([("orifice", as_typed(inputs, "orifice", str(error)))]) from None
     try:
         found = leak_down(supply, cylinder, tester)
     except ValueError as error:
-        raise BadInputs([("cylinder", str(error))]) from None
+        raise BadInputs([("cylinder", as_typed(inputs, "cylinder", str(error)))]) from None
     rows = [
         Row("tester shows", f"{show_number(100 * found.share, 0)} %", "belongs to this orifice"),
         Row("flow", f"{show_number(found.flow * 60e3, 2)} L/min", "as outside air"),

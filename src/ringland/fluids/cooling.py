@@ -22,37 +22,53 @@ class CoolingError(ValueError):
 class Cooling(NamedTuple):
     """An engine on its way to the temperature of the air.
 
-    start : first reading [K]
+    first, second : the two readings at one place [K]
+    between : time from the first to the second [s]
     ambient : temperature of the air [K]
     time_constant : in which the distance to the air falls to 37 % [s], with its uncertainty
     """
 
-    start: float
-    ambient: float
+    first: Estimate
+    second: Estimate
+    between: float
+    ambient: Estimate
     time_constant: Estimate
 
     def at(self, time: float) -> float:
         """Temperature [K] so long after the first reading [s]."""
-        return self.ambient + (self.start - self.ambient) * exp(-time / self.time_constant.value)
+        above = self.first.value - self.ambient.value
+        return self.ambient.value + above * exp(-time / self.time_constant.value)
 
-    def time_to(self, temperature: float) -> float:
-        """Time from the first reading until a temperature is reached [s].
+    def time_to(self, temperature: float) -> Estimate:
+        """Time from the first reading until a temperature is reached [s], with its uncertainty.
 
-        temperature : above that of the air, at most the first reading [K]
+        temperature : above that of the air, at most the first reading [K]; exact, as it is asked for
         Raises CoolingError.
 
-        >>> cooling = cooling_from(Estimate(353.15, 0), Estimate(333.15, 0), 600, Estimate(293.15, 0))
-        >>> round(cooling.time_to(313.15) / 60, 1)
-        27.1
+        Source: t = tau ln((T1 - Ta)/(T - Ta)); tau hangs on the same three temperatures, so the
+        slopes are those of the whole: JCGM 100:2008, 5.1.2.
+
+        >>> readings = (Estimate(353.15, 1), Estimate(333.15, 1), 600, Estimate(293.15, 1))
+        >>> found = cooling_from(*readings).time_to(313.15)
+        >>> round(found.value / 60, 1), round(found.u / 60, 1)
+        (27.1, 1.8)
         """
-        if not self.ambient < temperature <= self.start:
+        start, ambient = self.first.value, self.ambient.value
+        if not ambient < temperature <= start:
             raise CoolingError(
                 f"{temperature - 273.15:.1f} °C is not passed on the way from "
-                f"{self.start - 273.15:.1f} °C down to the air at {self.ambient - 273.15:.1f} °C: "
+                f"{start - 273.15:.1f} °C down to the air at {ambient - 273.15:.1f} °C: "
                 "ask for a temperature between them"
             )
-        ratio = (self.start - self.ambient) / (temperature - self.ambient)
-        return self.time_constant.value * log(ratio)
+        above, later, left = start - ambient, self.second.value - ambient, temperature - ambient
+        tau, whole = self.time_constant.value, log(above / left)
+        ratio = tau * whole / self.between  # of the times: 1 where the second reading is asked for
+        slopes = (
+            tau / above * (1 - ratio),
+            tau / later * ratio,
+            tau * (1 / left - 1 / above - ratio * (1 / later - 1 / above)),
+        )
+        return _combined(tau * whole, slopes, (self.first, self.second, self.ambient))
 
 
 def cooling_from(first: Estimate, second: Estimate, between: float, ambient: Estimate) -> Cooling:
@@ -83,12 +99,14 @@ def cooling_from(first: Estimate, second: Estimate, between: float, ambient: Est
         )
     tau = between / log(above / later)
     slope = tau**2 / between
-    parts = (
-        slope / above * first.u,
-        slope / later * second.u,
-        slope * (1 / above - 1 / later) * ambient.u,
-    )
+    slopes = (-slope / above, slope / later, slope * (1 / above - 1 / later))
+    time_constant = _combined(tau, slopes, (first, second, ambient))
+    return Cooling(first, second, between, ambient, time_constant)
+
+
+def _combined(value: float, slopes: tuple[float, ...], readings: tuple[Estimate, ...]) -> Estimate:
+    """A value with the uncertainty that independent readings give it (JCGM 100:2008, G.4.1)."""
+    parts = [slope * each.u for slope, each in zip(slopes, readings, strict=True)]
     u = sqrt(sum(part**2 for part in parts))
-    dof = (first.dof, second.dof, ambient.dof)
-    doubt = sum(part**4 / each for part, each in zip(parts, dof, strict=True))
-    return Cooling(first.value, ambient.value, Estimate(tau, u, u**4 / doubt if doubt > 0 else inf))
+    doubt = sum(part**4 / each.dof for part, each in zip(parts, readings, strict=True))
+    return Estimate(value, u, u**4 / doubt if doubt > 0 else inf)

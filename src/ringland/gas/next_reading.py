@@ -17,6 +17,7 @@ from ringland.gas.reading import LEAST, MOST, Run, RunTerms, assemble, run_terms
 STATIC_U = 0.3  # of ln(area): a static leak-down against the moving ring, common practice
 STATIC_FLOOR = 0.05e-6  # m^2 that a common tester resolves
 SLOW, FAST = 0.4, 1.6  # of the cranking speed used
+STATIC = "static leak-down"
 LONGER_HOSE = 5e-6  # m^3 more before the check valve
 NUDGE = 0.2  # of ln(area), for its slope
 ADVICE_STEP = radians(1.0)  # an order of usefulness needs no finer one
@@ -43,7 +44,7 @@ def best_readings(
     setting : the engine, as in `reading.read_leak`
     runs : what has been read already, at least one
     area : about the leak to be told, such as the middle of what was read [m^2]
-    returns : candidates by what each leaves of the doubt
+    returns : candidates by what each leaves of the doubt; what a run has given already is none
 
     About that area everything is taken as linear and normal, and beforehand ln(area) has the
     standard deviation of a flat spread from 0.01 to 20 mm².
@@ -67,10 +68,22 @@ def best_readings(
     found = [
         Candidate(name, _left([*have, run_terms(setting, run, near, doubts=doubts, step=step)]))
         for name, run in options
+        if not _is_done(run, runs)
     ]
     u = hypot(STATIC_U, STATIC_FLOOR / area)
-    found.append(Candidate("static leak-down", (_left(have) ** -2 + u**-2) ** -0.5))
+    found.append(Candidate(STATIC, (_left(have) ** -2 + u**-2) ** -0.5))
     return tuple(sorted(found, key=lambda each: each.left))
+
+
+def _is_done(option: Run, runs: Sequence[Run]) -> bool:
+    """Whether a run has given it: as many strokes noted, at a speed nearer to it than to the first."""
+    first = runs[0]
+    if option.extra_dead != first.extra_dead:
+        return False
+    if option.speed == first.speed:
+        return 1 < len(option.readings) <= len(first.readings)
+    half = abs(log(option.speed / first.speed)) / 2
+    return any(abs(log(run.speed / option.speed)) < half for run in runs)
 
 
 def _left(parts: Sequence[RunTerms]) -> float:

@@ -153,11 +153,24 @@ def fall_by_volume(
     )
 
 
-def judge_leak_test(test: LeakTest, profile: LeakProfile) -> LeakResult:
+def in_bar(pressure: Estimate) -> str:
+    """Return a pressure [Pa] in bar, with its ± of 2 u where it has a doubt.
+
+    >>> in_bar(Estimate(3400.0, 1300.0)), in_bar(Estimate(5000.0, 0.0))
+    ('0.034 ± 0.026 bar', '0.050 bar')
+    """
+    margin = f" ± {2 * pressure.u / 1e5:.3f}" if pressure.u else ""
+    return f"{pressure.value / 1e5:.3f}{margin} bar"
+
+
+def judge_leak_test(
+    test: LeakTest, profile: LeakProfile, *, words: Callable[[Estimate], str] = in_bar
+) -> LeakResult:
     """Judge a leak test by a named profile.
 
     test : what was read
     profile : the rule
+    words : how a pressure [Pa] is told in the reasons
     Raises ValueError when the pressure is beyond the profile's safe limit.
 
     Any bubble at a seal or joint fails, whatever the fall. A bubble at the test plug, or a pressure
@@ -180,7 +193,7 @@ def judge_leak_test(test: LeakTest, profile: LeakProfile) -> LeakResult:
     drift = temperature_drift(test)
     leak = Estimate(fall.value - drift.value, hypot(fall.u, drift.u))
     area = _area(test, leak)
-    verdict, reasons = _verdict(test, profile, leak)
+    verdict, reasons = _verdict(test, profile, leak, words)
     absolute = test.ambient + test.start
     return LeakResult(
         fall,
@@ -230,7 +243,9 @@ def _slope(of: Callable[[float], float], at: float, step: float) -> float:
     return (of(at + step) - of(low)) / (at + step - low)
 
 
-def _verdict(test: LeakTest, profile: LeakProfile, leak: Estimate) -> tuple[str, tuple[str, ...]]:
+def _verdict(
+    test: LeakTest, profile: LeakProfile, leak: Estimate, words: Callable[[Estimate], str]
+) -> tuple[str, tuple[str, ...]]:
     if test.bubbles == "seal or joint":
         return "fail", ("bubbles at a seal or joint fail, whatever the fall",)
     if test.bubbles == "test plug":
@@ -242,17 +257,19 @@ def _verdict(test: LeakTest, profile: LeakProfile, leak: Estimate) -> tuple[str,
         )
     if abs(test.start) < (1.0 - NEAR) * abs(profile.pressure):
         return "not to the rule", (
-            f"it began at {test.start / 1e5:.2f} bar; the rule asks for"
-            f" {profile.pressure / 1e5:.2f} bar",
+            f"it began at {words(Estimate(test.start, 0.0))}; the rule asks for"
+            f" {words(Estimate(profile.pressure, 0.0))}",
         )
-    return _by_fall(test, profile, leak)
+    return _by_fall(test, profile, leak, words)
 
 
-def _by_fall(test: LeakTest, profile: LeakProfile, leak: Estimate) -> tuple[str, tuple[str, ...]]:
+def _by_fall(
+    test: LeakTest, profile: LeakProfile, leak: Estimate, words: Callable[[Estimate], str]
+) -> tuple[str, tuple[str, ...]]:
     seen = _over_rule_time(test, profile, leak)
     said = (
-        f"without drift it fell {seen.value / 1e5:.3f} ± {2 * seen.u / 1e5:.3f} bar in"
-        f" {profile.duration / 60:g} min; allowed are {profile.allowed_fall / 1e5:.3f} bar"
+        f"without drift it fell {words(seen)} in {profile.duration / 60:g} min;"
+        f" allowed are {words(Estimate(profile.allowed_fall, 0.0))}"
     )
     untold = _untold(test)
     if profile.allowed_fall == 0.0:
