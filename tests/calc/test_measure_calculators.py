@@ -205,7 +205,7 @@ def test_flatness_by_straightedge_is_the_worst_line() -> None:
         ({"csv": SADDLE, "expanded": "0"}, "above 0 mm"),
         ({"csv": SADDLE, "limit": "0"}, "limit: "),
         ({"line": ["0.08-0.05 mm"]}, "runs downward"),
-        ({"line": ["0.05 mm"]}, "try both leaves again"),
+        ({"line": ["0.05 mm"]}, "max 0.05 mm where that leaf"),
     ],
 )
 def test_flatness_names_what_is_wrong(typed: dict[str, Any], said: str) -> None:
@@ -298,3 +298,32 @@ def test_clearance_of_a_piston_larger_than_its_bore_is_a_slip() -> None:
     said = refused("clearance", bore="0", skirt="0", shared="-1")
     assert said.count("above 0 mm") == 2
     assert "negative" in said
+
+
+@pytest.mark.parametrize(
+    ("name", "typed"),
+    [
+        ("clearance", {"bore": "65.021 mm", "skirt": "64.953 mm"}),
+        ("flatness", {"csv": SADDLE}),
+        ("flatness", {"line": ["0.05-0.08 mm"]}),
+        ("gap", {"bore": "54 mm", "goes": ["0.25 mm"], "stops": ["0.30 mm"]}),
+    ],
+)
+def test_doubt_and_interval_are_there_without_any_limit(name: str, typed: dict[str, Any]) -> None:
+    found = ask(name, **typed)
+    assert found["standard_uncertainty"] > 0
+    assert found["interval"]["low"] < found["value"] < found["interval"]["high"]
+    assert found.get("verdict") is None
+
+
+def test_the_largest_diameter_has_its_doubt_without_a_wear_limit() -> None:
+    largest = ask("bore", csv=LOAN_BIKE, expanded="0.006 mm")["largest"]
+    assert largest["standard_uncertainty"] == pytest.approx(0.003)
+    assert largest["interval"]["high"] - largest["value"] == pytest.approx(1.96 * 0.003, rel=1e-3)
+    assert largest["verdict"] is None
+
+
+def test_a_flatness_that_is_undecided_says_what_to_do_now() -> None:
+    answer = find("flatness").answer({"line": ["max 0.08 mm"], "limit": "0.05 mm"})
+    assert "undecided" in answer.headline
+    assert any(row.label == "to settle it" and "leaf" in row.value for row in answer.rows)

@@ -7,11 +7,12 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
+from ringland.measure import flatness
 from ringland.measure.estimates import MeasureError
 from ringland.measure.flatness import minimum_zone
 from ringland.measure.form import (
     face_within,
-    likely_range_of_face,
+    likely_ranges_of_face,
     perfect_face_reading,
     ranges_within,
 )
@@ -108,9 +109,19 @@ def test_the_likely_range_takes_the_bias_out() -> None:
     held = 0
     for _ in range(25):
         read = np.column_stack([GRID, true + source.normal(0, 4e-6, 9)])
-        low, high = likely_range_of_face(read, 4e-6, draws=1000)
+        ((low, high),) = likely_ranges_of_face(read, 4e-6, draws=1000)
         held += low <= width <= high
     assert held >= 20  # 95 % of 25 less three standard deviations
+
+
+def test_the_likely_range_is_the_same_by_every_four_points_and_by_linear_programs(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    read = np.column_stack([GRID, 12e-6 * np.array([0, 1, 0, 1, 2, 1, 0, 1, 0])])
+    by_four = likely_ranges_of_face(read, 4e-6, (0.95, 0.68), draws=100)
+    monkeypatch.setattr(flatness, "MOST_EXACT", 4)
+    by_program = likely_ranges_of_face(read, 4e-6, (0.95, 0.68), draws=100)
+    np.testing.assert_allclose(by_program, by_four, atol=1e-9)
 
 
 def test_a_line_is_judged_as_a_face_is() -> None:

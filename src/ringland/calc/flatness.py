@@ -3,7 +3,14 @@
 from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
-from ringland.calc.readings import columns_of, judged_fields, numbers_of, percent
+from ringland.calc.readings import (
+    columns_of,
+    judged_fields,
+    leaf_fields,
+    not_judged,
+    numbers_of,
+    percent,
+)
 from ringland.calc.shown import Told, told
 from ringland.measure.conformance import Interval, interval_verdict
 from ringland.measure.estimates import MeasureError
@@ -11,7 +18,7 @@ from ringland.measure.flatness import Zone, lap, least_squares, minimum_zone, st
 from ringland.measure.form import (
     MOST_PLACES,
     face_within,
-    likely_range_of_face,
+    likely_ranges_of_face,
     perfect_face_reading,
 )
 from ringland.measure.gaps import largest_of
@@ -20,6 +27,10 @@ from ringland.quantity.parse import QuantityError, parse_span
 from ringland.quantity.units import find_unit
 
 MM = find_unit("mm")
+WHICH_LEAF = (
+    "write the leaf that enters and the one that does not, 0.05-0.08 mm; max 0.05 mm where that leaf "
+    "does not enter, min 0.05 mm where it does and the next is untried"
+)
 COVERAGE_68 = 0.6827  # the share within one standard uncertainty; half its interval is u
 
 
@@ -129,48 +140,44 @@ def _judged(
     floor = perfect_face_reading(points, noise)
     rows = [Row("a truly flat one would read", say(floor, 4), f"by ± {say(2 * noise, 3)} a point")]
     fields: dict[str, Any] = {"flat_would_read_mm": floor * 1e3}
+    (low, high), inner = likely_ranges_of_face(points, noise, (0.95, COVERAGE_68))
+    estimate = Estimate(zone.width, (inner[1] - inner[0]) / 2)
+    rows.append(Row("true value at 95 %", say.span(low, high, 3), "with that bias taken out"))
+    interval = {"probability": 0.95, "low": low * 1e3, "high": high * 1e3}
     if upper is None:
-        return rows, fields, ""
+        return rows, fields | not_judged(estimate, MM) | {"interval": interval}, ""
     try:
         found = face_within(points, noise=noise, upper=upper)
     except MeasureError as error:
         raise BadInputs([("limit", str(error))]) from None
-    low, high = likely_range_of_face(points, noise)
-    inner = likely_range_of_face(points, noise, probability=COVERAGE_68)
     verdict = found.verdict()
-    rows += [
-        Row("true value at 95 %", say.span(low, high, 3), "with that bias taken out"),
-        Row("probability that it conforms", percent(found.probability), f"limit {say(upper, 3)}"),
-    ]
+    rows.append(
+        Row("probability that it conforms", percent(found.probability), f"limit {say(upper, 3)}")
+    )
+    rows += _settling(verdict, "a gauge with a smaller ±")
     fields |= judged_fields(
-        Estimate(zone.width, (inner[1] - inner[0]) / 2), MM,
+        estimate, MM,
         lower=None, upper=upper, probability=found.probability, verdict=verdict,
     )  # fmt: skip
-    fields["interval"] = {"probability": 0.95, "low": low * 1e3, "high": high * 1e3}
-    return rows, fields, f": {verdict}"
+    return rows, fields | {"interval": interval}, f": {verdict}"
+
+
+def _settling(verdict: str, what: str) -> list[Row]:
+    return [Row("to settle it", what, "or treat as beyond")] if verdict == "undecided" else []
 
 
 def _of_lines(inputs: Inputs) -> Answer:
-    problems = []
-    lines = []
-    for text in inputs["line"]:
-        try:
-            span = parse_span(text, "length", default="mm")
-            low, high = (None if end is None else end.si for end in (span.low, span.high))
-            lines.append(Interval(low, high))
-        except QuantityError as error:
-            problems.append(("line", str(error)))
-        except ValueError as error:
-            problems.append(("line", f"{text!r}: {error}"))
-    if problems:
-        raise BadInputs(problems)
+    lines = _lines(inputs)
     worst = largest_of(lines)
     upper = inputs.si_or_none("limit")
     verdict = "" if upper is None else interval_verdict(worst, lower=None, upper=upper)
     say = _told(inputs)
     return Answer(
-        f"Flatness {_bracket(worst, say.twice)} over {len(lines)} lines{': ' if verdict else ''}{verdict}.",
-        tuple(Row(f"line {at}", _bracket(line, say)) for at, line in enumerate(lines, 1)),
+        f"Flatness {_bracket(worst, say.twice)} over {_count(lines)}{': ' if verdict else ''}{verdict}.",
+        (
+            *(Row(f"line {at}", _bracket(line, say)) for at, line in enumerate(lines, 1)),
+            *_settling(verdict, "try the limit's own leaf where it is worst"),
+        ),
         (
             "A straightedge with a feeler only brackets the value between two leaves.",
             "The limit's own leaf entering means beyond (common practice).",
@@ -180,8 +187,29 @@ def _of_lines(inputs: Inputs) -> Answer:
             "high_mm": None if worst.high is None else worst.high * 1e3,
             "limit_mm": None if upper is None else upper * 1e3,
             "verdict": verdict or None,
+            **leaf_fields(worst),
         },
     )
+
+
+def _lines(inputs: Inputs) -> list[Interval]:
+    problems, lines = [], []
+    for text in inputs["line"]:
+        try:
+            span = parse_span(text, "length", default="mm", comma="decimal")
+            low, high = (None if end is None else end.si for end in (span.low, span.high))
+            if (high is not None and high <= (low or 0.0)) or (low or 0.0) < 0:
+                raise QuantityError(f"{text!r}: {WHICH_LEAF}")
+            lines.append(Interval(low, high))
+        except QuantityError as error:
+            problems.append(("line", str(error)))
+    if problems:
+        raise BadInputs(problems)
+    return lines
+
+
+def _count(lines: list[Interval]) -> str:
+    return "1 line" if len(lines) == 1 else f"{len(lines)} lines"
 
 
 def _bracket(interval: Interval, say: Told) -> str:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
-from ringland.calc.readings import judged_fields, percent
+from ringland.calc.readings import judged_fields, leaf_fields, percent
 from ringland.calc.shown import Told, told
 from ringland.engine.refusal import OutOfRange
 from ringland.engine.ring import gap_limits_by_rule
@@ -16,7 +16,6 @@ from ringland.measure.conformance import (
 )
 from ringland.measure.estimates import MeasureError
 from ringland.measure.gaps import (
-    estimate_of_interval,
     leaf_interval,
     next_thicker,
     stack_of,
@@ -144,11 +143,7 @@ def _of_leaves(
         raise BadInputs([("goes", str(error))]) from None
     between = _between(interval, say)
     rows.append(Row("gap", between))
-    fields |= {"low_mm": _mm(interval.low), "high_mm": _mm(interval.high)}
-    if interval.low is not None and interval.high is not None:
-        estimate = estimate_of_interval(interval)
-        fields |= {"value": estimate.value * 1e3, "unit": "mm"}
-        fields["standard_uncertainty"] = estimate.u * 1e3
+    fields |= {"low_mm": _mm(interval.low), "high_mm": _mm(interval.high)} | leaf_fields(interval)
     if lower is None and upper is None:
         return Answer(f"End gap {between}.", tuple(rows), (NO_CLAIM,), fields=fields)
     verdict = interval_verdict(interval, lower=lower, upper=upper)

@@ -14,7 +14,9 @@ from math import inf
 from typing import Any, NamedTuple
 
 from ringland.calc.calculator import BadInputs
+from ringland.measure.conformance import Interval
 from ringland.measure.estimates import Budget, coverage_interval
+from ringland.measure.gaps import estimate_of_interval
 from ringland.quantity.estimate import Estimate
 from ringland.quantity.parse import QuantityError, parse_number
 from ringland.quantity.units import Unit, UnitError, find_unit
@@ -154,6 +156,19 @@ def percent(p: float) -> str:
     if p > 0.999:
         return "over 99.9 %"
     return "under 0.1 %" if p < 0.001 else f"{100 * p:.1f} %"
+
+
+def leaf_fields(interval: Interval) -> dict[str, Any]:
+    """The `--json` fields of a value between two leaves [m]: its doubt only where both ends are."""
+    low, high = (None if end is None else end * 1e3 for end in (interval.low, interval.high))
+    is_closed = interval.low is not None and interval.high is not None
+    estimate = estimate_of_interval(interval) if is_closed else None
+    return {
+        "value": None if estimate is None else estimate.value * 1e3,
+        "unit": "mm",
+        "standard_uncertainty": None if estimate is None else estimate.u * 1e3,
+        "interval": {"probability": 1.0, "low": low, "high": high},
+    }
 
 
 def not_judged(estimate: Estimate, unit: Unit, budget: Budget | None = None) -> dict[str, Any]:

@@ -12,7 +12,7 @@ width along z is larger than the width across the zone by 5 parts in 100 000.
 from collections.abc import Sequence
 from functools import lru_cache
 from itertools import combinations
-from math import comb
+from math import comb, inf
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -168,6 +168,65 @@ def widths(places: ArrayLike, heights: Array) -> Array:
     return np.concatenate(
         [np.abs(part @ weights.T).max(axis=1) for part in np.array_split(heights, parts)]
     )
+
+
+def sizes_held(
+    places: ArrayLike, errors: Array, pattern: Array, width: float
+) -> tuple[Array, Array]:
+    """Sizes s from which to which each face `errors + s pattern` keeps within a zone of a width.
+
+    places : as in `widths`; errors : shape (m, n) [m]; pattern : shape (n,); width : [m]
+    returns : least and greatest size, shape (m,), s at least 0; least above greatest where none does
+
+    The width is convex in s, so that one interval holds all. Up to 24 places each zone of four
+    gives two bounds; above that two linear programs for each face.
+
+    >>> square, pattern = [(0, 0), (1, 1), (1, 0), (0, 1)], np.array([0.5, 0.5, -0.5, -0.5])
+    >>> low, high = sizes_held(square, np.zeros((1, 4)), pattern, 3.0)
+    >>> float(low[0]), float(high[0])
+    (0.0, 3.0)
+    """
+    xy = np.asarray(places, dtype=float)
+    if len(xy) > MOST_EXACT:
+        found = [_sizes_by_program(_scaled(xy, row)[0], row, pattern, width) for row in errors]
+        return np.array([low for low, _ in found]), np.array([high for _, high in found])
+    weights = zone_weights(xy)
+    slopes = weights @ pattern
+    moving = np.abs(slopes) > EVEN
+    reach = width / np.abs(slopes[moving])
+    lows, highs = [], []
+    for part in np.array_split(errors, max(1, errors.shape[0] * len(weights) // MOST_AT_ONCE)):
+        sums = part @ weights.T
+        middle = -sums[:, moving] / slopes[moving]
+        stuck = (np.abs(sums[:, ~moving]) > width).any(axis=1)
+        lows.append(np.where(stuck, np.inf, np.maximum((middle - reach).max(axis=1), 0.0)))
+        highs.append((middle + reach).min(axis=1))
+    return np.concatenate(lows), np.concatenate(highs)
+
+
+def _sizes_by_program(
+    places: Array, errors: Array, pattern: Array, width: float
+) -> tuple[float, float]:
+    """The same for one face: least and greatest s with 0 ≤ errors + s pattern − plane ≤ width."""
+    from scipy.optimize import linprog
+
+    reach = float(max(np.abs(errors).max(), width))
+    basis = np.column_stack([_basis(places), -pattern])
+    rows, scaled = np.vstack([basis, -basis]), errors / reach
+    bounds = [(None, None)] * (basis.shape[1] - 1) + [(0, None)]
+    ends = []
+    for sign in (1.0, -1.0):
+        solved = linprog(
+            [0.0] * len(bounds[1:]) + [sign],
+            A_ub=rows,
+            b_ub=np.concatenate([scaled, width / reach - scaled]),
+            bounds=bounds,
+            method="highs-ds",
+        )
+        if solved.x is None or not solved.success:
+            return inf, 0.0  # no size at all keeps within the zone
+        ends.append(float(solved.x[-1]) * reach)
+    return ends[0], ends[1]
 
 
 @lru_cache(maxsize=32)

@@ -132,36 +132,57 @@ def perfect_face_reading(
     return float(form.read(_errors(form, noise, seed, draws)).mean())
 
 
-def likely_range_of_face(
+def likely_ranges_of_face(
     points: "ArrayLike",
     noise: float,
+    probabilities: Sequence[float] = (0.95,),
     *,
-    probability: float = 0.95,
     seed: int = SEED,
     draws: int = DRAWS,
-) -> tuple[float, float]:
-    """Interval of the true flatness given the readings, bias by noise taken out [m].
+) -> list[tuple[float, float]]:
+    """Intervals of the true flatness given the readings, bias by noise taken out [m].
 
-    points, noise : as in `face_within`, noise above 0; probability : 0 to 1, ends excluded
+    points, noise : as in `face_within`, noise above 0
+    probabilities : 0 to 1, ends excluded; one interval for each, from one simulation
 
     >>> square = [(0, 0, 40.0), (1, 0, 0), (0, 1, 0), (1, 1, 40.0)]
-    >>> low, high = likely_range_of_face(square, 1.0)
+    >>> ((low, high),) = likely_ranges_of_face(square, 1.0)
     >>> 37 < low < 40 < high < 43
     True
     """
+    import numpy as np
+
+    from ringland.measure.flatness import sizes_held
+
     seen = _seen(_of_face(points), noise, seed, draws)
-    outside = (1 - probability) / 2
+    places = np.asarray(points, dtype=float)[:, :-1]
+    sizes = sizes_held(places, seen.errors, np.asarray(seen.form.pattern), seen.reading)
     most = seen.form.reading + 8 * noise
-    low, high = (_size_left_above(seen, share, most) for share in (1 - outside, outside))
-    return low, high
+    return [
+        (
+            _size_left_above(seen, sizes, (1 + probability) / 2, most),
+            _size_left_above(seen, sizes, (1 - probability) / 2, most),
+        )
+        for probability in probabilities
+    ]
 
 
-def _size_left_above(seen: "_Seen", share: float, most: float) -> float:
-    """The true size that the stated share of the probability lies above, by halving."""
+def _size_left_above(
+    seen: "_Seen",
+    sizes: "tuple[NDArray[np.float64], NDArray[np.float64]]",
+    share: float,
+    most: float,
+) -> float:
+    """The true size that the stated share of the probability lies above, by halving.
+
+    sizes : from which to which true size each draw reads no more than was read
+    """
     low, high = 0.0, most
     for _ in range(14):
         middle = (low + high) / 2
-        low, high = (middle, high) if _left_above(seen, middle) > share else (low, middle)
+        as_read = float(((sizes[0] <= middle) & (middle <= sizes[1])).mean())
+        is_less = as_read / seen.share_of_perfect > share
+        low, high = (middle, high) if is_less else (low, middle)
     return (low + high) / 2
 
 
