@@ -87,7 +87,7 @@ class TestReadingsThatContradictTheStory:
         assert verdict["value"].startswith("0.047 to 0.052 mm ± 0.006")
         rows = {line["name"]: line for line in shop.json("settings", "1")}
         assert rows["piston in hand"]["value"] in ("99 %", "over 99 %")
-        assert rows["piston class A"]["remark"].endswith("gives 0.046 to 0.061 mm")
+        assert rows["piston class A"]["remark"].endswith("gives 0.046 to 0.061 ± 0.005 mm")
         assert played("settings").index("piston in hand") < played("settings").index("class A")
 
     def test_the_new_build_may_start_once_its_own_leak_test_passes(

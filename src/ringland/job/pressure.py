@@ -6,9 +6,13 @@ from ringland.job.book import Book
 from ringland.job.cranking import compared
 from ringland.job.entries import ReadingTaken
 from ringland.job.fold import State
+from ringland.job.gauging import measure_of
 from ringland.job.leaks import leak_of, of_kind
-from ringland.job.verdict import Verdict, Word
+from ringland.job.verdict import Tested, Verdict, Word
+from ringland.measure.estimates import MeasureError
+from ringland.measure.gauges import estimate_of_readings
 from ringland.quantity.rounding import MINUS
+from ringland.sheet.model import Check
 
 
 def judge_fall(book: Book, state: State, blank: Verdict) -> Verdict:
@@ -57,6 +61,8 @@ def judge_compression(book: Book, state: State, blank: Verdict) -> Verdict:
     opened = state.opened
     if not of_kind(reading, "pressure"):
         return replace(blank, word="not measured", reason=reading.remark)
+    check = book.sheet.checks[blank.check]
+    blank = replace(blank, tested=_tested(state, check, reading))
     if opened is None or opened.baseline is None:
         why = "this machine has no baseline on this gauge: a number alone says little"
         return replace(blank, word="not comparable", reason=why, todo="this reading can become one")
@@ -76,7 +82,22 @@ def judge_compression(book: Book, state: State, blank: Verdict) -> Verdict:
     fall = f"{drop:+.1f} %".replace("-", MINUS)
     said = f"{fall} ± {200 * found.share.u:.0f} against {baseline.value} on {baseline.gauge}"
     word, advice = _LEVELS[found.level or "none"]
-    return replace(blank, word=word, reason=said, todo=advice)
+    tested = blank.tested
+    if tested is not None:
+        least = tested.budget.estimate.value / found.share.value * (1 - book.norms.stop)
+        tested = replace(tested, share=found.share, lower=least)
+    return replace(blank, word=word, reason=said, todo=advice, tested=tested)
+
+
+def _tested(state: State, check: Check, reading: ReadingTaken) -> Tested | None:
+    """The pressure as its gauge tells it; None outside of what the gauge reads."""
+    pressure = of_kind(reading, "pressure")[-1]
+    gauge = measure_of(state.gauges.get(reading.gauge), check)
+    try:
+        budget = estimate_of_readings([pressure.si], gauge).budget
+    except MeasureError:
+        return None
+    return Tested(budget, pressure.unit) if budget else None
 
 
 def _last(state: State, blank: Verdict) -> ReadingTaken:

@@ -7,8 +7,9 @@ from typing import Literal
 from ringland.job.entries import Condition, VerdictOverruled
 from ringland.job.fold import Said
 from ringland.job.value import Value
+from ringland.measure.estimates import Budget
 from ringland.measure.settle import Way
-from ringland.quantity import Quantity, Span
+from ringland.quantity import Estimate, Quantity, Span, Unit
 from ringland.sheet.figure import Figure
 from ringland.sheet.figures import Ruling
 from ringland.sheet.model import Check
@@ -43,6 +44,21 @@ class Settles:
 
 
 @dataclass(frozen=True, slots=True)
+class Tested:
+    """A compression as a number, in SI: it is judged by its share, so it is no value with limits.
+
+    budget : the pressure read, with what its gauge is worth; unit : it was read in
+    share : of the machine's own baseline, where the two can be compared
+    lower : the pressure, in this air, from which on the shop stops riding
+    """
+
+    budget: Budget
+    unit: Unit
+    share: Estimate | None = None
+    lower: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Verdict:
     """One check on a part as found or as fitted.
 
@@ -52,6 +68,7 @@ class Verdict:
     settled_by : of an undecided number, what on the shelf would settle it, least trouble first
     plan : how it differs from what was planned, said beside the verdict
     overruled : who decided otherwise, and why
+    tested : a compression as a number; None for all that is no compression
     """
 
     check: str
@@ -66,6 +83,7 @@ class Verdict:
     settled_by: tuple[Settles, ...] = ()
     plan: str = ""
     overruled: Said[VerdictOverruled] | None = None
+    tested: Tested | None = None
 
     @property
     def is_good(self) -> bool:

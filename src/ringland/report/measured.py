@@ -13,15 +13,21 @@ Numbers stand in the unit that the value is printed in. Field names only grow:
     settled_by              ways to settle it: kind, what, readings in all, u, verdict, words
     temperature             of the part [°C]; at_reference: whether the value is good for 20 °C
     notes                   what is said beside it: correction, calibration, convention
+    share, share_u          of a compression, part of the machine's own baseline; null without one
+
+A compression's number is the pressure read, its lower limit the pressure in this air at which the
+shop stops riding; it is judged by `share`, in which the gauge's own error cancels. A leak test has
+no number here. What a setting prints is told in the same words by `SettingNumber`.
 """
 
 from dataclasses import dataclass
 from math import isinf
 
-from ringland.job.verdict import Verdict
+from ringland.job.settings.number import Number
+from ringland.job.verdict import Tested, Verdict
 from ringland.measure.conformance import Interval
 from ringland.measure.estimates import Budget, coverage_interval
-from ringland.quantity import Estimate, Unit, find_unit, show_number
+from ringland.quantity import Estimate, Quantity, Unit, find_unit, show_number
 
 # names of a correction's lines, as the measuring room has them, in the words of the bench
 LINES = {
@@ -82,6 +88,56 @@ class Measured:
     temperature: float | None
     at_reference: bool
     notes: tuple[str, ...]
+    share: float | None = None
+    share_u: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SettingNumber:
+    """One number that a setting prints, in the unit it is printed in; null is not given, never 0.
+
+    what : which number it is, such as "squish", "set", "trapped from exhaust"
+    number, u : the value with its standard uncertainty; u null where none is worked out
+    low, high : ends of a range: sizes within a class, the nut's torque within the wrench's deviation
+    lower, upper : limits it is held to, a maker's window
+    probability : that the true value lies within the limits
+    source : page, leaflet, formula or gauge it comes from
+    """
+
+    what: str
+    number: float | None
+    unit: str
+    u: float | None
+    low: float | None
+    high: float | None
+    lower: float | None
+    upper: float | None
+    probability: float | None
+    source: str
+
+
+def setting_number(found: Number, source: str) -> SettingNumber:
+    """Return a number of a setting for a program; `source` is its setting's, where it has no own."""
+    unit, limits = found.unit, found.limits
+
+    def step(si: float | None) -> float | None:
+        return None if si is None else _tidy(unit.step_from_si(si))
+
+    def end(of: Quantity | None) -> float | None:
+        return None if of is None else _tidy(float(of.number))
+
+    return SettingNumber(
+        found.what,
+        None if found.value is None else _tidy(unit.from_si(found.value)),
+        unit.name,
+        step(found.u),
+        step(found.low),
+        step(found.high),
+        end(limits.low) if limits else None,
+        end(limits.high) if limits else None,
+        found.probability,
+        found.source or source,
+    )
 
 
 def measured(verdict: Verdict) -> Measured | None:
@@ -89,6 +145,8 @@ def measured(verdict: Verdict) -> Measured | None:
     value, limits = verdict.value, verdict.limits
     if value is None:
         return None
+    if verdict.tested is not None:
+        return _tested(verdict.tested, value.notes)
     unit = value.unit or find_unit("mm")
     estimate, least = value.estimate, value.least
 
@@ -115,6 +173,34 @@ def measured(verdict: Verdict) -> Measured | None:
         _tidy(value.warmth.part - CELSIUS) if value.warmth else None,
         value.warmth is not None and value.warmth.at_reference,
         value.notes,
+    )
+
+
+def _tested(found: Tested, notes: tuple[str, ...]) -> Measured:
+    """A compression: no interval of leaves, no budget of a least value, no limit but the shop's."""
+    unit, estimate, share = found.unit, found.budget.estimate, found.share
+    return Measured(
+        number=_tidy(unit.from_si(estimate.value)),
+        unit=unit.name,
+        u=_step(unit, estimate),
+        dof=_dof(estimate.dof),
+        interval=_interval(unit, estimate),
+        least=None,
+        least_u=None,
+        between=None,
+        least_between=None,
+        budget=_lines(unit, found.budget),
+        least_budget=(),
+        lower=None if found.lower is None else _tidy(unit.from_si(found.lower)),
+        upper=None,
+        new_end=None,
+        probability=None,
+        settled_by=(),
+        temperature=None,
+        at_reference=False,
+        notes=notes,
+        share=_tidy(share.value) if share else None,
+        share_u=_tidy(share.u) if share else None,
     )
 
 

@@ -1,6 +1,8 @@
 """The view as text for a person: short, aligned, the next action last."""
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
+from textwrap import wrap
 
 from ringland.fasten.wrench import WrenchSetting
 from ringland.quantity import show
@@ -14,11 +16,13 @@ from ringland.report.view import (
     PlanLine,
     SettingLine,
     VerdictLine,
+    in_sections,
 )
 from ringland.sheet.model import PHASES
 
 SHOUTED = {"beyond": "BEYOND", "readings disagree": "READINGS DISAGREE"}
-INDENT = "  "
+INDENT, HOW = "  ", " " * 8
+WIDTH = 100  # of a line that is wrapped
 AT_MOST = 6  # lines of one kind before they are told in one
 NEVER = {True: " (can never be signed away)", False: ""}
 
@@ -213,15 +217,31 @@ def _wave(title: str, lines: Sequence[PartLine]) -> Iterator[str]:
 
 
 def settings_text(lines: Sequence[SettingLine]) -> str:
-    """Return the settings of the build."""
-    rows = []
-    for line in lines:
-        value = line.value or f"not given: {line.missing}"
-        source = f"[{line.source}]" if line.source else ""
-        name = f"  {line.name}" if line.of else line.name
-        rows.append([name, value, "; ".join(filter(None, [line.remark, source]))])
-    caution = "The maker's manual comes first; a computed figure never outranks it."
-    return "\n".join([*columns(rows, indent=""), caution])
+    """Return the settings of the build: name, value and source in columns, how below each."""
+    rows = [
+        (
+            f"  {line.name}" if line.of else line.name,
+            line.value or f"not given: {line.missing}",
+            f"[{line.source}]" if line.source else "",
+        )
+        for line in lines
+    ]
+    aligned = iter(columns(rows, most=48))
+    found: list[str] = []
+    for title, own in in_sections(lines):
+        found.append(title)
+        for line in own:
+            found += [next(aligned), *_wrapped(line.remark)]
+    return "\n".join(
+        [*found, "The maker's manual comes first; a computed figure never outranks it."]
+    )
+
+
+def _wrapped(text: str) -> list[str]:
+    """Return a text in lines below what it tells of; a number keeps its unit."""
+    glued = re.sub(r"(?<=[\d±]) (?=\S)", "\u00a0", text)
+    lines = wrap(glued, WIDTH, initial_indent=HOW, subsequent_indent=HOW, break_on_hyphens=False)
+    return [line.replace("\u00a0", " ") for line in lines]
 
 
 def prestart_text(lines: Sequence[OpenLine], *, everything: bool = False) -> str:

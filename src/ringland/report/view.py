@@ -3,7 +3,7 @@
 Text, JSON, page and paper draw these same lines. Start with `job_view` and `change_view`.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ringland.job.case import Case
@@ -12,7 +12,7 @@ from ringland.job.plan import Item, plan
 from ringland.job.prestart import prestart
 from ringland.job.settings import settings
 from ringland.job.verdict import Verdict
-from ringland.report.measured import Measured, measured
+from ringland.report.measured import Measured, SettingNumber, measured, setting_number
 from ringland.report.words import (
     chance_words,
     limit_words,
@@ -97,7 +97,11 @@ class PartsView:
 
 @dataclass(frozen=True, slots=True)
 class SettingLine:
-    """One setting of the build. `of` names the setting that this one belongs to, such as its stages."""
+    """One setting of the build.
+
+    of : names the setting that this one belongs to, such as its stages
+    numbers : what the words print, for a program; empty for what has none
+    """
 
     name: str
     value: str
@@ -106,6 +110,7 @@ class SettingLine:
     missing: str
     subject: str = ""
     of: str = ""
+    numbers: tuple[SettingNumber, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,9 +269,33 @@ def settings_view(case: Case, *, explain: bool = False) -> list[SettingLine]:
         name = s.name.strip()
         belongs = s.name != name  # indented below the setting that it tells more of
         of = head if belongs else ""
-        lines.append(SettingLine(name, s.value, s.remark, s.source, s.missing, s.subject, of))
+        numbers = tuple(setting_number(each, s.source) for each in s.numbers)
+        line = SettingLine(name, s.value, s.remark, s.source, s.missing, s.subject, of, numbers)
+        lines.append(line)
         head = head if belongs else name
     return lines
+
+
+SECTIONS = {
+    "fit": "Limits and fits",
+    "piston": "Piston",
+    "squish": "Base gasket, by the squish it gives",
+    "ports": "Ports and ratio, as the sheet gives them",
+    "torque": "Tightening",
+    "preload": "Clamp force: explains, sets nothing",
+    "fluids": "Fluids",
+}
+
+
+def in_sections(lines: Sequence[SettingLine]) -> list[tuple[str, list[SettingLine]]]:
+    """Return settings under a title for each subject; what belongs to a line stays with it."""
+    found: list[tuple[str, list[SettingLine]]] = []
+    for line in lines:
+        title = found[-1][0] if line.of and found else SECTIONS.get(line.subject, line.subject)
+        if not found or found[-1][0] != title:
+            found.append((title, []))
+        found[-1][1].append(line)
+    return found
 
 
 def prestart_view(case: Case) -> list[OpenLine]:

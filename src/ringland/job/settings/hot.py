@@ -16,13 +16,8 @@ from ringland.engine.hotfit import (
     touching_gap,
 )
 from ringland.job.case import Case
-from ringland.job.settings.setting import (
-    Setting,
-    end_words,
-    measured,
-    new_span,
-    plus_minus,
-)
+from ringland.job.settings.number import end_words, estimated, other_unit
+from ringland.job.settings.setting import Setting, coarse, lacking, measured, new_span
 from ringland.job.shape import geometry
 from ringland.quantity import Estimate
 
@@ -52,10 +47,10 @@ def hot_gaps(case: Case, *, explain: bool) -> Iterator[Setting]:
     if bore is None or window is None or "ring" not in case.renew:
         return
     cylinder, ring = _expansion(case, "barrel"), _expansion(case, "ring")
-    lacking = [name for name, found in (("barrel", cylinder), ("ring", ring)) if found is None]
+    unknown = [name for name, found in (("barrel", cylinder), ("ring", ring)) if found is None]
     if cylinder is None or ring is None:
-        missing = f"the sheet does not name the metal of {' and '.join(lacking)} (materials:)"
-        yield Setting("  ends would touch at", "", missing=missing, subject="ring")
+        missing = f"the sheet does not name the metal of {' and '.join(unknown)} (materials:)"
+        yield lacking("  ends would touch at", missing, subject="ring")
         return
     _, span = window
     assert span.low is not None
@@ -67,17 +62,18 @@ def hot_gaps(case: Case, *, explain: bool) -> Iterator[Setting]:
     }
     worst = max(touching, key=lambda name: touching[name].value)
     shown = CONDITIONS if explain else tuple(each for each in CONDITIONS if each.name == worst)
+    unit = span.low.unit
     for each in shown:
         found = touching[each.name]
+        gap = estimated("touching gap", found, unit, coarse(unit.name), other_unit(case, unit))
         yield Setting(
             "  ends would touch at",
-            f"{plus_minus(found.value, found.u, span.low.unit)} cold"
-            if found.value > 0
-            else "no cold gap: they open",
+            f"{gap.words} cold" if found.value > 0 else "no cold gap: they open",
             f"{_words(each)}; {ASSUMED}; a figure to compare with: the maker's minimum "
             f"{end_words(span.low)} stands",
             SOURCE,
             subject="ring",
+            numbers=(gap,) if found.value > 0 else (),
         )
 
 
@@ -95,13 +91,15 @@ def hot_skirt(case: Case) -> Iterator[Setting]:
         hot = hot_clearance(
             bore.si, found[1], cylinder=_at(cylinder, each.bore), piston=_at(piston, each.skirt)
         )
+        left = estimated("clearance, hot", hot, unit, coarse(unit.name) + 1, other_unit(case, unit))
         yield Setting(
             "  skirt's clearance, hot",
-            plus_minus(hot.value, hot.u, unit, more=1),
+            left.words,
             f"{_words(each, skirt=True)}; {ASSUMED}; a round, evenly hot piston is a worst case: a skirt "
             "is ground to leave room. It permits nothing",
             SOURCE,
             subject="piston",
+            numbers=(left,),
         )
 
 

@@ -1,12 +1,22 @@
 """What the new combination is fitted to: limits, the ring's gap and how much to file off."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import sqrt
 
 from ringland.engine.ring import filing
 from ringland.job.case import Case
 from ringland.job.settings.hot import hot_gaps, hot_skirt
-from ringland.job.settings.setting import Setting, joined, length, outranks, span_words, where
+from ringland.job.settings.number import Number, estimated, held_to, other_unit
+from ringland.job.settings.setting import (
+    ADD_IT,
+    Setting,
+    coarse,
+    joined,
+    lacking,
+    outranks,
+    where,
+)
 from ringland.quantity import Estimate
 from ringland.sheet.figures import Ruling
 from ringland.sheet.model import Check
@@ -24,16 +34,21 @@ def limits(case: Case, *, explain: bool = False) -> Iterator[Setting]:
             continue
         span = None if ruling is None else ruling.figure.new or ruling.figure.service
         if ruling is not None and span is not None:
+            end = span.high or span.low
+            also = other_unit(case, end.unit) if end else None
+            window = held_to("allowed", span, also)
             remark = joined(_by_rule(ruling), outranks(ruling))
-            yield Setting(name, span_words(span), remark, where(ruling), subject="fit")
+            yield Setting(
+                name, window.words, remark, where(ruling), subject="fit", numbers=(window,)
+            )
             if name == GAP:
                 yield from _to_file(case, ruling)
                 yield from hot_gaps(case, explain=explain)
             if name == CLEARANCE and explain:
                 yield from hot_skirt(case)
         elif check.unit == "length" and name not in through and check.limit != "reported":
-            offered = _offered(check.common_practice)
-            yield Setting(name, "", missing="no figure in the sheet", remark=offered, subject="fit")
+            remark = joined(_offered(check.common_practice), ADD_IT.format(name))
+            yield lacking(name, "no figure in the sheet", remark=remark, subject="fit")
 
 
 def _asked(case: Case, name: str, ruling: Ruling | None) -> bool:
@@ -64,18 +79,23 @@ def _to_file(case: Case, ruling: Ruling) -> Iterator[Setting]:
     if found.aim is None:
         return
     unit = span.high.unit
-    least = length(max(found.least, 0.0), unit, more=1)
-    most = length(found.most, unit, more=1)
-    how = (
-        f"one end, inward strokes, burr off, measure again; read {length(gap.value, unit, more=1)}; "
-        f"{least} reaches the smallest gap, past {most} it is too wide"
+    decimals, also = coarse(unit.name), other_unit(case, unit)
+    read = estimated("gap as read", gap, unit, decimals + 1)
+    least, most = (
+        Number(unit, decimals + 1, what, off)
+        for what, off in (("at least", found.least), ("at most", found.most))
     )
+    aim = Number(unit, decimals, "to file off", found.aim, also=also)
+    gap_read = replace(read, limits=span, source=f"its reading; limits: {where(ruling)}")
+    reaches = f"{least.words} reaches the smallest gap, " if found.least > 0 else ""
     yield Setting(
         "  to file off",
-        length(found.aim, unit),
-        how,
+        aim.words,
+        f"one end, inward strokes, burr off, measure again; read {read.words}; "
+        f"{reaches}past {most.words} it is too wide",
         "the maker's window; the aim is its lower end plus twice the doubt",
         subject="ring",
+        numbers=(aim, gap_read, *([least] if reaches else []), most),
     )
 
 

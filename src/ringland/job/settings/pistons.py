@@ -1,16 +1,30 @@
 """Which piston fits: classes and pistons in hand, best first; the wrong box; by stamp alone."""
 
 from collections.abc import Iterator, Sequence
+from math import isfinite
 
 from ringland.engine.identity import check_identity
-from ringland.engine.piston import Fit, MeasuredPiston, SizeClass, fit_by_stamp, rank_pistons
+from ringland.engine.piston import MeasuredPiston, SizeClass, fit_by_stamp, rank_pistons
 from ringland.job.case import Case
-from ringland.job.settings.setting import Setting, joined, measured, new_span, where
-from ringland.quantity import Estimate, Unit, show_number
+from ringland.job.settings.number import PLAIN, Number, other_unit
+from ringland.job.settings.setting import (
+    ADD_IT,
+    Setting,
+    joined,
+    lacking,
+    measured,
+    new_span,
+    where,
+)
+from ringland.quantity import Estimate, Span
 from ringland.sheet.figures import Ruling
 
 NO_CHANCE = 0.05  # below it a class is no choice; default of ISO 14253-1 for a refuted conformity
 IN_HAND = "piston in hand"
+NONE_SOLD = (
+    "read the bore once more; then its maker or a machinist says whether it is plated again or takes "
+    "another size: plating is never honed to fit"
+)
 LABELS, STAMPS = ("class", "label", "box"), ("stamp", "crown")
 
 
@@ -24,17 +38,15 @@ def pistons(case: Case) -> Iterator[Setting]:
     window = new_span(case, "piston to barrel")
     if window is None:
         why = "the new clearance is not given in the sheet"
-        yield Setting("piston class", "", missing=why, subject="piston")
+        todo = ADD_IT.format("piston to barrel")
+        yield lacking("piston class", why, subject="piston", remark=todo)
         return
     ruling, span = window
-    assert span.low is not None
-    assert span.high is not None
-    unit, room = span.high.unit, (span.low.si, span.high.si)
     bore = measured(case, "bore", "as fitted", "as found")
     if bore is None:
-        yield from _by_stamp(case, classes, unit, ruling)
+        yield from _by_stamp(case, classes, span, ruling)
     else:
-        yield from _ranked(case, bore, room, classes, unit, ruling)
+        yield from _ranked(case, bore, span, classes, ruling)
     yield from _identity(case, classes, skirt[0] if skirt else None)
 
 
@@ -49,47 +61,60 @@ def _classes(case: Case) -> list[SizeClass]:
 def _ranked(
     case: Case,
     bore: tuple[Estimate, Estimate],
-    room: tuple[float, float],
+    span: Span,
     classes: Sequence[SizeClass],
-    unit: Unit,
     ruling: Ruling,
 ) -> Iterator[Setting]:
     widest, least = bore
+    assert span.low is not None
+    assert span.high is not None
     uneven = widest.value - least.value
     skirt = measured(case, "piston skirt", "as fitted")
     in_hand = [MeasuredPiston(IN_HAND, skirt[0], _shared(case, least, skirt[0]))] if skirt else []
+    room = (span.low.si, span.high.si)
     fits = rank_pistons(least, room, classes=classes, pistons=in_hand, uneven=uneven)
-    low, high = (show_number(unit.from_si(end), 3) for end in room)
+    unit = span.high.unit
+    also = other_unit(case, unit)
     sold = [fit.probability or 0.0 for fit in fits if fit.kind == "class"]
     if sold and max(sold) < NO_CHANCE:
-        shown = show_number(unit.from_si(least.value), 3)
-        why = (
-            f"no class sold lands in {low}-{high} {unit.name} in this bore (least {shown}, uneven by "
-            f"{show_number(unit.step_from_si(uneven), 3)} {unit.name})"
-        )
-        yield Setting("piston class", "", missing=why, subject="piston")
+        yield _none_sold(Number(unit, 3, "", limits=span, also=also), least, uneven)
         fits = [fit for fit in fits if fit.kind == "measured"]
+    skirt_of = {"measured": "the skirt as read", "class": "the sizes of the class"}
     for fit in fits:
-        share = 100 * (fit.probability or 0.0)
-        chance = "over 99" if share > 99 else "under 1" if share < 1 else show_number(share, 0)
-        name = IN_HAND if fit.kind == "measured" else f"piston class {fit.name}"
+        found = Number(
+            unit,
+            3,
+            "clearance",
+            u=fit.clearance.u if fit.clearance else least.u,
+            low=fit.low,
+            high=fit.high,
+            limits=span,
+            probability=fit.probability or 0.0,
+            source=f"bore as read, less {skirt_of[fit.kind]}; limits: {where(ruling)}",
+            also=also,
+        )
         yield Setting(
-            name,
-            f"{chance} %",
+            IN_HAND if fit.kind == "measured" else f"piston class {fit.name}",
+            found.chance,
             joined(
-                f"chance that the clearance lands in {low}-{high} {unit.name}",
-                f"gives {_clearance(fit, unit)}",
+                f"chance that the clearance lands in {found.allowed}",
+                f"gives {found.words}",
             ),
             where(ruling),
             subject="piston",
+            numbers=(found,),
         )
 
 
-def _clearance(fit: Fit, unit: Unit) -> str:
-    low, high = (show_number(unit.step_from_si(end), 3) for end in (fit.low, fit.high))
-    doubt = fit.clearance
-    more = f" ± {show_number(unit.step_from_si(2 * doubt.u), 3)}" if doubt else ""
-    return f"{low} to {high}{more} {unit.name}"
+def _none_sold(window: Number, least: Estimate, uneven: float) -> Setting:
+    read, by = (
+        Number(window.unit, 3, "", value=each, also=window.also) for each in (least.value, uneven)
+    )
+    why = (
+        f"no class sold lands in {window.allowed} in this bore "
+        f"(least {read.words}, uneven by {by.words})"
+    )
+    return lacking("piston class", why, subject="piston", remark=NONE_SOLD)
 
 
 def _shared(case: Case, bore: Estimate, skirt: Estimate) -> float:
@@ -104,30 +129,37 @@ def _shared(case: Case, bore: Estimate, skirt: Estimate) -> float:
 
 
 def _by_stamp(
-    case: Case, classes: Sequence[SizeClass], unit: Unit, ruling: Ruling
+    case: Case, classes: Sequence[SizeClass], span: Span, ruling: Ruling
 ) -> Iterator[Setting]:
     """Without a bore gauge: legal, said as such, with what it leaves unproved."""
-    yield Setting(
+    yield lacking(
         "piston class",
-        "",
-        "or go by stamp, unmeasured: decide piston class X because by stamp, unmeasured",
-        missing="the bore is not measured: a class is ordered after it",
+        "the bore is not measured: a class is ordered after it",
+        remark="or go by stamp, unmeasured: decide piston class X because by stamp, unmeasured",
         subject="piston",
     )
+    assert span.high is not None
+    unit = span.high.unit
+    also = other_unit(case, unit)
     nominal = case.book.figures.limits.get("bore")
-    new = nominal.new if nominal else None
+    size = nominal.new if nominal else None
     barrel = (
-        SizeClass("barrel", new.low.si, new.high.si)
-        if new is not None and new.low is not None and new.high is not None
+        SizeClass("barrel", size.low.si, size.high.si)
+        if size is not None and size.low is not None and size.high is not None
         else None
     )
     decided = case.state.decided.get("piston")
     for each in classes:
         fit = fit_by_stamp(barrel, each)
         chosen = decided is not None and decided.fact.decision == f"class {each.mark}"
+        new = (
+            Number(unit, 3, "clearance when new", low=fit.low, high=fit.high, also=also)
+            if isfinite(fit.low)
+            else None
+        )
         yield Setting(
             f"  class {each.mark}, by stamp",
-            f"{_clearance(fit, unit)} when the barrel was new" if barrel else "unmeasured",
+            f"{new.words} when the barrel was new" if new else "unmeasured",
             joined(
                 f"decided by {decided.by}: {decided.fact.reason or 'no reason given'}"
                 if chosen and decided
@@ -136,6 +168,7 @@ def _by_stamp(
             ),
             where(ruling),
             subject="piston",
+            numbers=(new,) if new else (),
         )
 
 
@@ -151,8 +184,9 @@ def _identity(
         return
     found = check_identity(classes, label=label, stamp=stamp, measured=skirt)
     names = {"agree": "box and piston agree", "undecided": "box and piston: cannot be told apart"}
-    likely = sorted(found.by_micrometer, key=lambda each: -each[1])[:1]
-    by_size = "".join(f"the micrometer says {mark} ({100 * p:.0f} %)" for mark, p in likely if p)
+    mark, p = max(found.by_micrometer, key=lambda each: each[1], default=("", 0.0))
+    likely = Number(PLAIN, 0, f"class {mark} by the micrometer", probability=p) if p else None
+    by_size = f"the micrometer says {mark} ({likely.chance})" if likely else ""
     remark = joined(
         *found.contradictions,
         by_size,
@@ -166,6 +200,7 @@ def _identity(
         joined(remark, "look at the stamp and measure again before it goes in" if wrong else ""),
         "piston classes of the engine sheet",
         subject="piston",
+        numbers=(likely,) if likely else (),
     )
 
 

@@ -2,18 +2,20 @@
 
 from collections.abc import Iterator
 
-from ringland.fasten.preload import CONDITIONS, Preload, preload_range
+from ringland.fasten.preload import CONDITIONS, preload_range
 from ringland.fasten.stripping import CAST_ALUMINIUM, engagement_for
 from ringland.fasten.threads import ThreadError, find_class, parse_thread
 from ringland.job.case import Case
+from ringland.job.settings.number import Number
 from ringland.job.settings.setting import Setting
 from ringland.job.settings.wrenches import torque_of
-from ringland.quantity import show_number
+from ringland.quantity import find_unit
 
 NEVER = "explains, never sets a torque"
 SOURCE = "VDI 2230-1; friction classes and the casting's strength from memory"
 WEAKEST = "8.8"  # the usual class of studs and nuts here; the head or stud's end says which
 FRICTION = {"thread locker": "locker"}
+KILONEWTON, PERCENT, MM = find_unit("kN"), find_unit("%"), find_unit("mm")
 AS_ITS_BOX = ("plug",)  # no bolted joint
 
 
@@ -33,20 +35,16 @@ def preloads(case: Case) -> Iterator[Setting]:
         except ThreadError:
             continue
         condition = group.condition or "dry to oiled, the sheet does not say"
+        clamp = Number(KILONEWTON, 0, "clamp force", low=low.force, high=high.force)
+        share = Number(PERCENT, 0, "share of yield", low=low.yield_share, high=high.yield_share)
+        thread_held = Number(MM, 0, "thread engaged, at least", engaged)
         yield Setting(
             f"{name}, clamp force",
-            f"{_kilonewton(low)} to {_kilonewton(high)} kN each",
+            f"{clamp.words} each",
             f"{NEVER}: friction {friction[0]:g} to {friction[1]:g} ({condition}); "
-            f"{_share(low)} to {_share(high)} % of the yield of a class {WEAKEST} stud; in cast "
-            f"aluminium at least {show_number(engaged * 1e3, 0)} mm of sound thread bears it",
+            f"{share.words} of the yield of a class {WEAKEST} stud; in cast "
+            f"aluminium at least {thread_held.words} of sound thread bears it",
             SOURCE,
             subject="preload",
+            numbers=(clamp, share, thread_held),
         )
-
-
-def _kilonewton(found: Preload) -> str:
-    return show_number(found.force / 1e3, 0)
-
-
-def _share(found: Preload) -> str:
-    return show_number(100 * found.yield_share, 0)

@@ -1,6 +1,6 @@
-"""One row of the settings, and the words that all subjects share.
+"""One row of the settings, and what all subjects share.
 
-Not here: any subject; each has a module of its own beside this one.
+Not here: its numbers and their words (`number`); any subject; each has a module beside this one.
 """
 
 from collections.abc import Sequence
@@ -10,11 +10,12 @@ from math import pi
 from ringland.job.book import Book
 from ringland.job.case import Case
 from ringland.job.entries import Condition
-from ringland.quantity import Estimate, Quantity, Span, Unit, show_number
+from ringland.job.settings.number import Number, span_words
+from ringland.quantity import Estimate, Span
 from ringland.sheet.figures import Ruling
 
-DECIMALS = {"mm": 3, "in": 4, "thou": 1}
 DEGREE = pi / 180
+ADD_IT = "look it up in the manual, then: figure {} VALUE because PAGE"
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,7 @@ class Setting:
     A name that begins with two spaces belongs to the row before it.
     missing : what is needed before it can be given; then there is no value
     subject : what it is about: fit, ring, piston, squish, ports, torque, preload, fluids
+    numbers : what its words print, for a program; empty where it has none (by feel, not given)
     """
 
     name: str
@@ -32,43 +34,12 @@ class Setting:
     source: str = ""
     missing: str = ""
     subject: str = ""
+    numbers: tuple[Number, ...] = ()
 
 
-def span_words(span: Span) -> str:
-    """Return a span of the sheet as printed; of one worked out from a rule, three decimals."""
-    ends = [end for end in (span.low, span.high) if end is not None]
-    shown = [None if end is None else _digits(end) for end in (span.low, span.high)]
-    unit = ends[0].unit.name
-    if shown[0] and shown[1]:
-        return f"{shown[0]}-{shown[1]} {unit}" if shown[0] != shown[1] else f"{shown[0]} {unit}"
-    return f"max {shown[1]} {unit}" if shown[1] else f"min {shown[0]} {unit}"
-
-
-def end_words(end: Quantity) -> str:
-    """Return one end of a span as printed."""
-    return f"{_digits(end)} {end.unit.name}"
-
-
-def _digits(end: Quantity) -> str:
-    typed = -(end.number.as_tuple().exponent or 0)  # type: ignore[operator]  # a figure of a sheet is finite
-    return show_number(float(end.number), min(typed, _decimals(end.unit)))
-
-
-def _decimals(unit: Unit) -> int:
-    return DECIMALS.get(unit.name, 3)
-
-
-def length(value: float, unit: Unit, *, more: int = 0) -> str:
-    """Return a length in the sheet's unit: two decimals of a millimetre, three of an inch."""
-    decimals = {"mm": 2, "in": 4, "thou": 0}.get(unit.name, 3) + more
-    return f"{show_number(unit.from_si(value), decimals)} {unit.name}"
-
-
-def plus_minus(value: float, u: float, unit: Unit, *, more: int = 0) -> str:
-    """Return a length with its ± at about 95 % (two standard uncertainties)."""
-    decimals = {"mm": 2, "in": 4, "thou": 0}.get(unit.name, 3) + more
-    one, doubt = unit.step_from_si(value), unit.step_from_si(2 * u)
-    return f"{show_number(one, decimals)} ± {show_number(doubt, decimals)} {unit.name}"
+def lacking(name: str, missing: str, *, subject: str, remark: str = "") -> Setting:
+    """Return a setting that cannot be given yet: what is missing, and in the remark what to do."""
+    return Setting(name, "", remark, missing=missing, subject=subject)
 
 
 def where(ruling: Ruling) -> str:
@@ -108,8 +79,18 @@ def measured(case: Case, check: str, *conditions: Condition) -> tuple[Estimate, 
     return None
 
 
+def on_page(page: str) -> str:
+    """Return a place in the engine sheet, its page where it gives one: "engine sheet, p 4-40"."""
+    return f"engine sheet, {page}" if page else "engine sheet"
+
+
 def page_of(book: Book, names: Sequence[str]) -> str:
     """Return where figures of the engine sheet stand: "engine sheet, p 1-4, p 1-5"."""
     figures = [book.figures.limits[name] for name in names if name in book.figures.limits]
     pages = dict.fromkeys(figure.page for figure in figures if figure.page)
     return ", ".join(["engine sheet", *pages])
+
+
+def coarse(unit_name: str) -> int:
+    """Return the decimals a gap or height is printed with: 0.01 mm, 0.0001 in, 1 thou."""
+    return {"mm": 2, "in": 4, "thou": 0}.get(unit_name, 3)

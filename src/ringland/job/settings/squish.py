@@ -1,22 +1,31 @@
 """Which of the base gaskets brings the squish home: all side by side, best first."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from ringland.engine.refusal import OutOfRange
 from ringland.engine.stack import Choice, Stack, rank_stacks, stacks_of
 from ringland.job.case import Case
-from ringland.job.settings.ports import degrees, ratio_words
+from ringland.job.settings.number import Number, estimated, other_unit
+from ringland.job.settings.ports import (
+    angle_open,
+    doubts_of,
+    page_of_ports,
+    page_of_ratio,
+    ratio,
+    trapped_words,
+)
 from ringland.job.settings.setting import (
     Setting,
+    coarse,
     joined,
-    length,
+    lacking,
     measured,
     new_span,
-    plus_minus,
     where,
 )
 from ringland.job.shape import shape
-from ringland.quantity import Estimate, QuantityError, Unit, parse_quantity, show_number
+from ringland.quantity import QuantityError, Span, parse_quantity
 from ringland.sheet.figures import Ruling
 
 U_SWAP = 1e-5  # m, standard uncertainty that a renewed gasket adds by its own set, common practice
@@ -40,7 +49,7 @@ def gaskets(case: Case) -> Iterator[Setting]:
         *(["which gasket was in it: renew base gasket 0.40 mm"] if fitted is None else []),
     ]
     if squish is None or fitted is None or not known:
-        yield Setting("base gasket", "", missing="; ".join(missing), subject="squish")
+        yield lacking("base gasket", "; ".join(missing), subject="squish")
         return
     options = {round(each.si / SAME): each.si for each in known}
     options.setdefault(round(fitted / SAME), fitted)
@@ -54,10 +63,11 @@ def gaskets(case: Case) -> Iterator[Setting]:
             layout=shape(case.book).layout,
         )
     except OutOfRange as refused:
-        yield Setting("base gasket", "", missing=str(refused), subject="squish")
+        yield lacking("base gasket", str(refused), subject="squish")
         return
     for choice in choices:
-        yield from _rows(choice, fitted, span.high.unit, ruling)
+        yield _height(case, choice, fitted, span, ruling)
+        yield from _with_it(case, choice, STATED if choice is choices[0] else "")
 
 
 def fitted_gasket(case: Case) -> float | None:
@@ -75,29 +85,54 @@ def fitted_gasket(case: Case) -> float | None:
     return None
 
 
-def _rows(choice: Choice, fitted: float, unit: Unit, ruling: Ruling) -> Iterator[Setting]:
+def _height(case: Case, choice: Choice, fitted: float, span: Span, ruling: Ruling) -> Setting:
+    assert span.high is not None
+    unit = span.high.unit
+    decimals, also = coarse(unit.name), other_unit(case, unit)
+    thick = Number(unit, decimals, "thickness", choice.stack.base)
     is_fitted = abs(choice.stack.base - fitted) < SAME
-    chance = 100 * choice.probability
-    share = "over 99" if chance > 99 else "under 1" if chance < 1 else show_number(chance, 0)
-    squish: Estimate = choice.squish
-    trapped = ", ".join(f"{ratio_words(each)} from {name}" for name, each in choice.trapped)
-    timing = ", ".join(f"{each.port.name} open {degrees(each.duration)}" for each in choice.windows)
-    yield Setting(
-        f"base gasket {length(choice.stack.base, unit)}",
-        f"squish {plus_minus(squish.value, squish.u, unit)}: {share} %",
+    found = estimated("squish", choice.squish, unit, decimals, also)
+    source = f"the squish as read, the gaskets' difference; limits: {where(ruling)}"
+    squish = replace(found, limits=span, probability=choice.probability, source=source)
+    return Setting(
+        f"base gasket {thick.words}",
+        f"squish {squish.words}: {squish.chance}",
         joined(
-            "chance to land in the window",
+            f"chance to land in {squish.allowed}",
             "as it was measured" if is_fitted else "measure again after the change",
         ),
         where(ruling),
         subject="squish",
+        numbers=(squish, replace(thick, source="engine sheet, base gaskets")),
     )
+
+
+def _with_it(case: Case, choice: Choice, stated: str) -> Iterator[Setting]:
+    """Ratio and timing with this gasket, as far as the sheet gives the engine's shape.
+
+    stated : what is taken for granted, said with the first of them
+    """
+    doubts, page = doubts_of(case.book), page_of_ports(case.book)
+    timing = [
+        replace(
+            angle_open(each, doubts.get(each.port.name)),
+            what=f"{each.port.name} open",
+            source=page,
+        )
+        for each in choice.windows
+    ]
+    trapped = [ratio(f"trapped from {name}", each) for name, each in choice.trapped]
+    open_ = ", ".join(f"{each.what} {each.words}" for each in timing)
     if choice.full is not None:
-        ratio = f"ratio {ratio_words(choice.full)} full" + (
-            f", trapped {trapped}" if trapped else ""
-        )
-        yield Setting("  with it", ratio, joined(timing, STATED), subject="squish")
-    elif timing:
+        full = ratio("full", choice.full)
         yield Setting(
-            "  with it", timing, "ratio: the head volume is not in the sheet", subject="squish"
+            "  with it",
+            f"ratio {full.words} full",
+            joined(trapped_words(trapped), open_, stated),
+            page_of_ratio(case.book),
+            subject="squish",
+            numbers=(full, *trapped, *timing),
         )
+    elif open_:
+        lacks = "ratio: the head volume is not in the sheet"
+        yield Setting("  with it", open_, lacks, page, subject="squish", numbers=tuple(timing))

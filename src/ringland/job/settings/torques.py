@@ -1,22 +1,25 @@
 """Torque of each group: wrench and mark, what the nut gets, stages, order, retorque, by feel."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from ringland.fasten.adapter import AdapterError
 from ringland.fasten.retorque import Joint, advice
 from ringland.fasten.wrench import TorqueWrench, WrenchRefused, WrenchSetting, choose, set_for
 from ringland.job.case import Case
-from ringland.job.settings.setting import Setting, joined
+from ringland.job.settings.number import PLAIN, Number, as_typed
+from ringland.job.settings.setting import ADD_IT, Setting, joined, lacking, on_page
 from ringland.job.settings.wrenches import (
     Snug,
     offset_of,
+    setting_numbers,
     setting_words,
     stage_settings,
     torque_of,
     wrenches,
 )
 from ringland.job.torques import order_of
-from ringland.quantity import Quantity, show_pair
+from ringland.quantity import Quantity, Span, show_pair
 from ringland.sheet.model import FastenerGroup
 
 SEEN = "seen from above, 1 at the exhaust, clockwise"
@@ -36,45 +39,62 @@ def torques(case: Case) -> Iterator[Setting]:
     for name, group in case.groups().items():
         torque, figure = torque_of(case.book, name), case.book.figures.torques.get(name)
         if torque is None or figure is None:
-            how = "by feel is legal here, and is recorded as such" if group.by_feel else ""
-            yield Setting(name, "", how, missing="no torque in the sheet", subject="torque")
+            legal = "by feel is legal here, and is recorded as such" if group.by_feel else ""
+            how = joined(legal, ADD_IT.format(name))
+            yield lacking(name, "no torque in the sheet", remark=how, subject="torque")
             continue
-        head = f"{group.count} × {group.thread}, " if group.thread else f"{group.count} ×, "
-        source = f"engine sheet {figure.page}".strip()
         hands = _hands(case, name)
-        words = _final(shelf, torque, group, hands)
+        words, at_wrench = _final(shelf, torque, group, hands)
+        count = Number(PLAIN, 0, "count", float(group.count))
+        head = f"{count.words} × {group.thread}, " if group.thread else f"{count.words} ×, "
+        wanted = _wanted(torque, figure.new)
+        middle = f"the middle of the sheet's {wanted.allowed}" if wanted.limits else ""
         condition = f", {group.condition}" if group.condition else ""
-        remark = joined(words, _condition(group))
         yield Setting(
-            name, f"{head}{show_pair(torque)}{condition}", remark, source, subject="torque"
+            name,
+            f"{head}{show_pair(torque)}{condition}",
+            joined(words, middle, _condition(group)),
+            on_page(figure.page),
+            subject="torque",
+            numbers=(wanted, *at_wrench, count),
         )
         yield from _stages(case, name, shelf, torque, hands)
         yield from _order(group)
         yield from _retorque(group)
 
 
+def _wanted(torque: Quantity, span: Span | None) -> Number:
+    """The torque of the sheet; of a range its middle, within its ends."""
+    is_range = span is not None and span.low != span.high
+    return replace(as_typed("torque", torque), limits=span if is_range else None)
+
+
 def _condition(group: FastenerGroup) -> str:
     if group.condition:
-        return f"the value holds for {group.condition} threads and is never converted"
+        how = {"thread locker": "with thread locker"}
+        said = how.get(group.condition, f"for {group.condition} threads")
+        return f"the value holds {said} and is never converted"
     return "" if group.by_feel else "the sheet does not say whether dry or oiled"
 
 
-def _best(shelf: list[TorqueWrench], torque: Quantity, group: FastenerGroup) -> str:
+def _best(
+    shelf: list[TorqueWrench], torque: Quantity, group: FastenerGroup
+) -> tuple[str, tuple[Number, ...]]:
     if not shelf:
-        return "no torque wrench on the shelf: ringland gauge add"
+        return "no torque wrench on the shelf: ringland gauge add", ()
     choice = choose(shelf, torque.si)
     if choice.suited:
-        return setting_words(choice.suited[0])
+        return setting_words(choice.suited[0]), setting_numbers(choice.suited[0])
     refused = "; ".join(reason for _, reason in choice.refused)
-    return f"by feel, recorded as such: {refused}" if group.by_feel else refused
+    return f"by feel, recorded as such: {refused}" if group.by_feel else refused, ()
 
 
 def _final(
     shelf: list[TorqueWrench], torque: Quantity, group: FastenerGroup, hands: dict[Hand, list[int]]
-) -> str:
+) -> tuple[str, tuple[Number, ...]]:
     """The final setting with the wrench in hand, else with the best; adapters have a row each."""
     if any(adapter for _, adapter, _ in hands):
-        return ""
+        return "", ()
     return _best([each for each in shelf if (each.name, "", "") in hands] or shelf, torque, group)
 
 
@@ -112,28 +132,33 @@ def _stages(
         geometry = f"adapter {adapter} at {angle}{which}" if adapter else ""
         try:
             offset = offset_of(adapter, angle)
-            stages = [
-                _stage(name, said) for name, said in stage_settings(case, group, found, offset)
-            ]
-            final = setting_words(set_for(found, torque.si, offset=offset)) if adapter else ""
+            stages = stage_settings(case, group, found, offset)
+            final = set_for(found, torque.si, offset=offset) if adapter else None
         except (WrenchRefused, AdapterError) as refused:
-            yield Setting(
-                "  stages", "", geometry, missing=f"{wrench}: {refused}", subject="torque"
-            )
+            why = f"{wrench}: {refused}"
+            yield lacking("  stages", why, remark=geometry, subject="torque")
             continue
+        marks = [_stage(name, said) for name, said in stages if isinstance(said, WrenchSetting)]
+        set_to = {each.what: each.digits for each in marks}
+        words = ", ".join(f"{name} {_said(said, set_to.get(name))}" for name, said in stages)
         yield Setting(
             "  stages",
-            f"{', '.join(stages)} {found.unit.name}",
-            joined(final or f"on {wrench}", geometry),
+            f"{words} {found.unit.name}",
+            joined(setting_words(final) if final else f"on {wrench}", geometry),
             DEVIATION,
             subject="torque",
+            numbers=(*marks, *(setting_numbers(final) if final else ())),
         )
 
 
-def _stage(name: str, said: WrenchSetting | str) -> str:
-    if isinstance(said, Snug):
-        return f"{name} snug"
-    return f"{name} refused" if isinstance(said, str) else f"{name} set {said.mark}"
+def _stage(name: str, said: WrenchSetting) -> Number:
+    return replace(setting_numbers(said)[0], what=name)
+
+
+def _said(said: WrenchSetting | str, mark: str | None) -> str:
+    if mark is not None:
+        return f"set {mark}"
+    return "snug" if isinstance(said, Snug) else "refused"
 
 
 def _order(group: FastenerGroup) -> Iterator[Setting]:

@@ -1,5 +1,7 @@
 """The wrench in hand: which one, its setting for each stage, the adapter as it stands on it."""
 
+from dataclasses import replace
+
 from ringland.fasten.adapter import AdapterError
 from ringland.fasten.stages import stages_of
 from ringland.fasten.wrench import (
@@ -12,7 +14,8 @@ from ringland.fasten.wrench import (
 from ringland.job.book import Book
 from ringland.job.case import Case
 from ringland.job.entries import Gauge
-from ringland.quantity import Quantity, parse_quantity, show
+from ringland.job.settings.number import Number, as_typed
+from ringland.quantity import Quantity, parse_quantity
 
 
 class Snug(str):
@@ -83,9 +86,16 @@ def offset_of(adapter: str, angle: str) -> Offset | None:
 
 def setting_words(found: WrenchSetting) -> str:
     """Return "set 28 N·m on TW-2; the nut gets 28.0 N·m ± 4 %"."""
-    unit = found.wrench.unit
+    mark, nut = setting_numbers(found)
     claimed = f" ± {100 * found.deviation:.0f} %" if found.deviation else ""
-    return (
-        f"set {found.mark} {unit.name} on {found.wrench.name}; the nut gets "
-        f"{show(found.torque, unit, 1)}{claimed}"
-    )
+    return f"set {mark.words} on {found.wrench.name}; the nut gets {nut.words}{claimed}"
+
+
+def setting_numbers(found: WrenchSetting) -> tuple[Number, Number]:
+    """Return the mark to set, and what the nut then gets with what the wrench may be off."""
+    wrench, off = found.wrench, found.deviation
+    mark = as_typed("set", Quantity(found.mark, wrench.unit))
+    nut = Number(wrench.unit, 1, "at the nut", found.torque, source=f"{wrench.name}, ISO 6789")
+    if off is not None:
+        nut = replace(nut, low=found.torque * (1 - off), high=found.torque * (1 + off))
+    return replace(mark, source=f"nearest mark of {wrench.name}"), nut

@@ -7,6 +7,7 @@ from ringland.report.drawings.engine.contents import cutaway
 from ringland.report.drawings.verdict import verdict_picture
 from ringland.report.view import (
     board,
+    in_sections,
     parts_view,
     plan_view,
     prestart_view,
@@ -90,7 +91,7 @@ def parts(look: Look) -> tuple[str, Context]:
 def settings(look: Look) -> tuple[str, Context]:
     """Everything the build is set to."""
     context = base(look, "Settings")
-    context |= {"settings": settings_view(look.case)}
+    context |= {"sections": in_sections(settings_view(look.case))}
     return "settings.html", context
 
 
