@@ -30,8 +30,8 @@
     document.dispatchEvent(new Event("ringland:shown"));
     if (keepPlace) {
       window.scrollTo(0, top);
-      var again = (held && $(held)) || carried;
-      if (again && document.activeElement === body) { again.focus({ preventScroll: true }); }
+      var again = carried || (held && $(held));
+      if (again && (document.activeElement === body || $("stale").contains(document.activeElement))) { again.focus({ preventScroll: true }); }
     } else { focusAnswer(); }
     overlay();
   }
@@ -55,7 +55,7 @@
     });
     var value = named.instead || named.value, unit = named.unit || named.shown;
     if (value && unit && /^[-+−\d.,\s]+$/.test(value)) { value += " " + unit; }
-    var what = [form.dataset.label, named.verb, named.name, named.place, value, named.other, named.word, named.positions, named.count, named.gauge && !named.verb ? named.gauge : "", named.hours && named.hours + " h"].filter(Boolean).join(" ");
+    var what = [form.dataset.label, named.verb, named.name, named.place, value, named.other, named.word, named.positions, named.count, named.verb === "gauge" ? named.gauge : "", named.hours && named.hours + " h"].filter(Boolean).join(" ");
     return { job: body.dataset.job, url: form.getAttribute("action") || location.pathname + location.search, id: queue.id(), at: queue.at(), fields: fields, files: files, label: what, name: named.name || "", state: "waiting" };
   }
   document.addEventListener("submit", function (event) {
@@ -204,8 +204,8 @@
   function keepPages() {
     if (!("serviceWorker" in navigator)) { return; }
     navigator.serviceWorker.register("/sw.js").then(function () { return navigator.serviceWorker.ready; }).then(function (reg) {
-      if (!body.dataset.job) { return; }
       var key = "ringland-kept-" + body.dataset.build + body.dataset.job, here = location.pathname + location.search;
+      if (!body.dataset.job) { reg.active.postMessage({ keep: [here] }); return; }
       // the whole set again only now and then, so that the bench stays quick; the page at hand always
       if (Date.now() - Number(sessionStorage.getItem(key) || 0) < KEEP_AGAIN) { reg.active.postMessage({ keep: [here] }); return; }
       return fetch("/api/jobs/" + encodeURIComponent(body.dataset.job) + "/changes?pages=true").then(function (r) { return r.json(); }).then(function (said) {

@@ -24,7 +24,7 @@
   /* the fields that were typed into, but for those of the form that was just sent */
   function typed(sent) {
     return fields(document.querySelector("main")).filter(function (f) { return f.form !== sent && isTyped(f); })
-      .map(function (f) { return { field: f, key: fieldKey(f) }; });
+      .map(function (f) { return { field: f, key: fieldKey(f), hand: f === document.activeElement, caret: f.type === "text" ? f.selectionEnd : null }; });
   }
   /* the fields themselves move over: with their text, their chosen file, their place in the text */
   function carry(list) {
@@ -36,7 +36,8 @@
       found.replaceWith(each.field);
       var folded = each.field.closest("details");
       if (folded) { folded.open = true; }
-      focused = focused || each.field;
+      if (each.caret !== null) { each.field.setSelectionRange(each.caret, each.caret); focused = focused || each.field; }
+      if (each.hand) { focused = each.field; }
     });
     return focused;
   }

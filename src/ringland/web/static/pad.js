@@ -37,13 +37,14 @@
     if (form.querySelector("#value")) { form.querySelector("#value").focus(); }
   });
   /* the unit that a bare number takes stands beside the field, and what will be kept below it */
+  function inWords(unit) { return unit === "in" ? "inches" : unit; }
   function unitNow() { var chosen = document.querySelector("main input[name=unit]:checked"); return chosen ? chosen.value : ""; }
   function readAs() {
     var said = document.getElementById("read-as"), input = document.getElementById("value"), unit = unitNow();
     if (!said || !input) { return; }
     var text = input.value.trim(), bare = /^[-+−]?[\d.,]+(\s+[-+−]?[\d.,]+)*$/.test(text), strong = document.createElement("strong");
     if (!text || !unit || (!bare && !/[a-zµ%]/i.test(text))) {
-      if (unit) { strong.textContent = unit; said.replaceChildren("A number without a unit is kept in ", strong, "."); }
+      if (unit) { strong.textContent = inWords(unit); said.replaceChildren("A number without a unit is kept in ", strong, "."); }
       return;
     }
     strong.textContent = bare ? text.split(/\s+/).map(function (each) { return each + " " + unit; }).join(", ") : text;
@@ -58,7 +59,7 @@
     var unit = unitNow();
     if (!unit) { return; }
     document.querySelectorAll("main [data-unit]").forEach(function (word) { word.textContent = unit; });
-    document.querySelectorAll("main [data-unit-word]").forEach(function (word) { word.textContent = "in " + unit; });
+    document.querySelectorAll("main [data-unit-word]").forEach(function (word) { word.textContent = "in " + inWords(unit); });
     readAs();
   });
   document.addEventListener("input", readAs);

@@ -49,7 +49,7 @@ self.addEventListener("fetch", function (event) {
 /* one page after the other, so that the bench stays quick for the person */
 self.addEventListener("message", function (event) {
   if (!event.data || !event.data.keep) { return; }
-  event.waitUntil(event.data.keep.reduce(function (before, address) {
+  event.waitUntil(event.data.keep.filter(function (address) { return !NEVER.test(address); }).reduce(function (before, address) {
     return before.then(function () { return fetch(address, { headers: { Accept: "text/html", "X-Ringland": "keep" } }); }).then(function (answer) { return keep(address, answer); }).catch(function () { });
   }, Promise.resolve()));
 });
