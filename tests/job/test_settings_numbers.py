@@ -140,6 +140,7 @@ def test_an_inch_gauge_has_the_window_in_inches_rounded_inward() -> None:
     assert found["squish spread"].value == "max 0.10 mm (max 0.0039 in)"
     assert found["piston to barrel"].value == "0.045-0.070 mm (0.00178-0.00275 in)"
     assert found["to file off"].value.endswith(" (0.0045 in)")  # 0.115 / 25.4 = 0.00453
+    assert "read 0.200 ± 0.015 mm (0.00787 ± 0.00059 in)" in found["to file off"].remark
     assert found["retorque angle"].value == "max 30°"
 
 

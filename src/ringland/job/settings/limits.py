@@ -80,9 +80,9 @@ def _to_file(case: Case, ruling: Ruling) -> Iterator[Setting]:
         return
     unit = span.high.unit
     decimals, also = coarse(unit.name), other_unit(case, unit)
-    read = estimated("gap as read", gap, unit, decimals + 1)
+    read = estimated("gap as read", gap, unit, decimals + 1, also)
     least, most = (
-        Number(unit, decimals + 1, what, off)
+        Number(unit, decimals + 1, what, off, also=also)
         for what, off in (("at least", found.least), ("at most", found.most))
     )
     aim = Number(unit, decimals, "to file off", found.aim, also=also)

@@ -15,7 +15,7 @@ from ringland.quantity import Estimate, Span
 from ringland.sheet.figures import Ruling
 
 DEGREE = pi / 180
-ADD_IT = "look it up in the manual, then: figure {} VALUE because PAGE"
+ADD_IT = "look it up in the manual, then: figure {} VALUE @ PAGE because REASON"
 
 
 @dataclass(frozen=True, slots=True)
