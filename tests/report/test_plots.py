@@ -2,14 +2,19 @@
 
 import re
 from dataclasses import replace
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from click.testing import CliRunner
 
+from ringland.cli import main
 from ringland.job.life import Point, points_of
-from ringland.report.paper.blocks import Picture
+from ringland.report.paper.blocks import Gallery, Picture
+from ringland.report.paper.build import build_sheet
 from ringland.report.paper.jobfile import JobFile
 from ringland.report.paper.plots import plots
+from tests.report.shed import STRIPPED, shed
 
 SVG = "{http://www.w3.org/2000/svg}"
 HISTORY = tuple(
@@ -68,3 +73,27 @@ def test_compression_over_hours_has_the_shops_limit_below_the_own_baseline(file:
     )
     assert (point.value, point.unit, point.below) == (10.6, "bar", True)
     assert point.limit == pytest.approx(12.6 * 0.75)  # a quarter lost stops riding, common practice
+
+
+FACE = "x,y,z (µm)\n0,0,0\n60,0,30\n60,60,0\n0,60,30\n30,30,18\n"  # a saddle with a middle
+
+
+def test_a_face_read_at_points_is_drawn_as_the_flatness_calculator_draws_it(
+    tmp_path: Path,
+) -> None:
+    table = tmp_path / "head.csv"
+    table.write_text(FACE, encoding="utf-8")
+    read_at_points = shed(tmp_path, (*STRIPPED, f"head flatness points {table}"))
+    (face,) = [each for each in plots(read_at_points.file()) if each.name.startswith("plot-face")]
+    assert isinstance(face.content, str)
+    asked = CliRunner().invoke(
+        main, ("calc", "flatness", "--csv", str(table), "--svg", str(tmp_path / "face.svg"))
+    )
+    assert asked.exit_code == 0, asked.output
+    drawn = (tmp_path / "face.svg").read_text(encoding="utf-8")
+    told = re.search(r"Heights over the lower plane in µm, by point: [^<]*zone", drawn)
+    assert told is not None
+    assert told[0] in face.alt
+    assert told[0].count(",") == 5  # five points, and one comma of the sentence
+    assert face in [each for block in build_sheet(read_at_points.file()).blocks
+                    if isinstance(block, Gallery) for each in block.pictures]  # fmt: skip

@@ -6,10 +6,16 @@ import icalendar
 import pytest
 from click.testing import CliRunner, Result
 from pypdf import PdfReader
+from starlette.testclient import TestClient
 
 from ringland.cli import main
 from ringland.report.paper.papers import PAPERS
+from ringland.store import open_store
+from ringland.web.app import create_app
+from ringland.web.shed import Shed as WebShed
 from tests.report.shed import Shed, bare, demo_sheet, shed
+
+LATER = "2027-03-04T05:06:07+00:00"  # when it is printed changes nothing
 
 
 @pytest.fixture(scope="module")
@@ -35,6 +41,26 @@ def test_each_paper_of_a_job_is_written_by_machine_name_or_number(
     assert result.exit_code == 0, result.output
     assert len(PdfReader(to).pages) >= 1
     assert str(to) in result.output
+
+
+PAGE = "http://localhost"
+
+
+@pytest.mark.parametrize("name", PAPERS)
+def test_the_page_and_the_command_line_print_the_same_bytes(
+    store: Path, tmp_path: Path, name: str
+) -> None:
+    """Only the labels tell where the page is; there the address must be the same as well."""
+    to = tmp_path / f"{name}.pdf"
+    words = ("print", "1", name, "-o", str(to), "--store", str(store), "--address", PAGE)
+    assert run(*words).exit_code == 0
+    log = open_store(store)
+    shed = WebShed(log, lambda: LATER, lambda: "id", "Ada", tmp_path / "server")
+    client = TestClient(create_app(shed, hosts=("localhost",)), base_url=PAGE)
+    answer = client.get(f"/job/1/paper/{name}.pdf")
+    log.close()
+    assert answer.status_code == 200
+    assert answer.content == to.read_bytes()
 
 
 def test_strip_and_guide_need_a_sheet_only(tmp_path: Path) -> None:

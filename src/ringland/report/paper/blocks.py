@@ -100,20 +100,20 @@ class Items:
 
 
 @dataclass(frozen=True, slots=True)
-class Gallery:
-    """Pictures beside each other."""
-
-    pictures: tuple[Picture, ...]
-    columns: int = 2
-
-
-@dataclass(frozen=True, slots=True)
 class Beside:
     """A picture with blocks to its right, kept together. share : of the width, for the picture."""
 
     picture: Picture
     blocks: "tuple[Block, ...]"
     share: float = 0.3
+
+
+@dataclass(frozen=True, slots=True)
+class Gallery:
+    """Pictures in columns, alone or with words beside them."""
+
+    pictures: tuple[Picture | Beside, ...]
+    columns: int = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,9 +126,10 @@ class Blanks:
 
 @dataclass(frozen=True, slots=True)
 class Keep:
-    """Blocks that stay on one page."""
+    """Blocks that stay on one page. with_next : and on that of the block that follows."""
 
     blocks: "tuple[Block, ...]"
+    with_next: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -254,9 +254,13 @@ def _record(file: JobFile) -> Iterator[Block]:
             empty.append((title, blocks[0].text))
         else:
             yield from section(title, *blocks)
-    if empty:
-        yield from section("Without entries", Facts(tuple(empty)))
-    yield _signatures()
+    ending = (
+        *section("Baseline", _baseline(file), record.mended(file)),
+        *(section("Without entries", Facts(tuple(empty))) if empty else ()),
+        Heading("Signatures"),
+        _signatures(),
+    )
+    yield Keep(ending)  # together, so that no page holds the signatures alone
 
 
 def _sections(file: JobFile) -> Iterator[tuple[str, tuple[Block, ...]]]:
@@ -276,26 +280,11 @@ def _sections(file: JobFile) -> Iterator[tuple[str, tuple[Block, ...]]]:
     pictures = record.photos(file)
     yield "Photos", (Gallery(pictures) if pictures else Text("No photo was taken."),)
     yield "Open points", tuple(_open_points(file))
-    yield "Baseline", (_baseline(file), record.mended(file))
 
 
-def _signatures() -> Block:
-    return Keep(
-        (
-            Heading("Signatures"),
-            Blanks(
-                (
-                    "stripped by: name, date",
-                    "measured by: name, date",
-                    "built by: name, date",
-                    "tightened by: name, date",
-                    "tested by: name, date",
-                    "handed over to: name, date",
-                ),
-                3,
-            ),
-        )
-    )
+def _signatures() -> Blanks:
+    done = ("stripped by", "measured by", "built by", "tightened by", "tested by", "handed over to")
+    return Blanks(tuple(f"{each}: name, date" for each in done), 3)
 
 
 def _norm(file: JobFile) -> Text:

@@ -25,7 +25,7 @@ _PRINTED = {
     "currentColor": "#000000",
 }
 _COLOUR = re.compile("|".join(map(re.escape, _PRINTED)))
-_SAID = re.compile(r"<(title|desc)>(.*?)</\1>", re.DOTALL)
+_SAID = re.compile(r"<(title|desc)\b[^>]*>(.*?)</\1>", re.DOTALL)
 _LABEL = re.compile(r'aria-label="([^"]*)"')
 
 

@@ -217,7 +217,7 @@ def work(file: JobFile) -> Block:
             head = Cell(title, bold=True) if number == 0 else ""
             rows.append((head, ", ".join(names), people, when))
     head_line = ("phase", "steps done", "by", "when")
-    return table(head_line, rows, (30, 104, 16, 30), none="No step was ticked.", dense=True)
+    return table(head_line, rows, (30, 100, 16, 34), none="No step was ticked.", dense=True)
 
 
 def mended(file: JobFile) -> Text:

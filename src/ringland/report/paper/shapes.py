@@ -1,19 +1,22 @@
-"""Plots of shape: the barrel's profile, and what was read at the sides of a joint, from above."""
+"""Plots of shape: the barrel's profile, what was read at the sides of a joint, a face from above."""
 
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
+from ringland.job.entries import Condition
 from ringland.job.verdict import Verdict
 from ringland.quantity import Estimate, show_number
 from ringland.report.paper.blocks import Picture
 from ringland.report.paper.jobfile import JobFile
 from ringland.report.paper.pictures import PLOT_SIZE, half_width, plot_picture
+from ringland.report.words import value_words
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from ringland.charts.style import Theme
 
+Points = tuple[tuple[float, float, float], ...]
 SIDES = {"EX": (-1.0, 0.0), "IN": (1.0, 0.0), "IGN": (0.0, 1.0), "CL": (0.0, -1.0)}
 
 
@@ -93,11 +96,52 @@ def _upright(axes: "Axes", theme: "Theme", at: float, name: str, *, wall: bool) 
 
 
 def maps(file: JobFile) -> Iterator[Picture]:
-    """What was read at the sides of a joint, as a map seen from above: squish, faces."""
-    for (name, condition), verdict in file.case.verdicts.items():
-        read = {place: each for place, each in _places(verdict).items() if place in SIDES}
-        if len(read) > 2 and verdict.value is not None and verdict.value.unit is not None:
-            yield _map(name, condition, verdict, read)
+    """What was read of a joint or face, from above: at its sides, or at points."""
+    for name, condition in file.case.verdicts:
+        found = map_of(file, name, condition)
+        if found is not None:
+            yield found
+
+
+def map_of(file: JobFile, name: str, condition: Condition) -> Picture | None:
+    """Return the map of a check, or None where too little was read at places."""
+    verdict = file.case.verdicts.get((name, condition))
+    if verdict is None or verdict.value is None:
+        return None
+    read = {place: each for place, each in _places(verdict).items() if place in SIDES}
+    if len(read) > 2 and verdict.value.unit is not None:
+        return _map(name, condition, verdict, read)
+    face = verdict.value.form.face if verdict.value.form else ()
+    return _face(f"{name}, {condition}", value_words(verdict.value), face) if face else None
+
+
+def _face(name: str, flatness: str, points: Points) -> Picture:
+    """A face from above, each point with its height, as `calc flatness` draws it."""
+    import numpy as np
+
+    from ringland.charts.face import face_chart
+    from ringland.charts.style import Words
+    from ringland.measure.flatness import minimum_zone
+
+    zone = minimum_zone(points)
+    x, y, z = np.asarray(points).T
+    at, along, across = zone.low_plane
+    over = (z - at - along * x - across * y) * 1e6
+    said = ", ".join(f"{number} {each:.0f}" for number, each in enumerate(over, 1))
+    flat = f"{name}: {flatness} over {len(points)} points"
+    words = Words(
+        flat,
+        f"Heights over the lower plane in µm, by point: {said}. Triangles hold the zone.",
+        "x, millimetres",
+        "y, millimetres",
+    )
+    svg = face_chart(words, x * 1e3, y * 1e3, over, high=zone.high, low=zone.low, size=PLOT_SIZE)
+    caption = f"{flat}; heights over the lower plane in µm, triangles hold the zone."
+    return plot_picture(f"face-{_key(name)}", svg, caption)
+
+
+def _key(words: str) -> str:
+    return "".join(letter if letter.isalnum() and letter.isascii() else "-" for letter in words)
 
 
 def _map(name: str, condition: str, verdict: Verdict, read: dict[str, Estimate]) -> Picture:
@@ -133,9 +177,8 @@ def _map(name: str, condition: str, verdict: Verdict, read: dict[str, Estimate])
         axes.set_xticks([])
         axes.set_yticks([])
 
-    key = "".join(letter if letter.isalnum() else "-" for letter in name + condition)
     return plot_picture(
-        f"map-{key}",
+        f"map-{_key(name + condition)}",
         render(words, paint, size=PLOT_SIZE),
         f"{words.title}, {unit.name}; a larger dot is a larger value.",
     )
