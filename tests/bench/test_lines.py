@@ -244,7 +244,7 @@ def wrenches(bench: Bench) -> None:
         ("base 30", r"30 N·m \(22\.1 lbf·ft\) or 30 lbf·ft \(40\.7 N·m\)\?"),
         ("base nuts ok", "with which wrench"),
         ("base nuts with TW-1 9 ok", "unit|9 N·m"),
-        ("base nuts with TW-1 stage 3 ok", "stage 1 is not complete: 1, 3, 2, 4 to pull"),
+        ("base nuts with TW-1 stage 3 ok", "stage 1 is not complete: number 1, 2, 3, 4 to pull"),
         ("base nuts with TW-1 stage 9 ok", "stage"),
         ("base nuts by feel stage 3", "by feel is for snugging and for small screws"),
         ("base nuts with TW-9 adapter 50 mm at 0 set 26 N·m ok", "the length of TW-9 counts"),
@@ -274,3 +274,38 @@ def pulled(prompt: Prompt, line: str) -> set[tuple[int, str, str, bool]]:
     pulls = [fact for fact in facts(prompt, line) if isinstance(fact, FastenerPulled)]
     assert len(pulls) == 4
     return {(fact.stage, fact.setting, fact.wrench, fact.by_feel) for fact in pulls}
+
+
+def one_by_one(prompt: Prompt, line: str) -> str:
+    """Say a line; return its answer as the bench tells it."""
+    from ringland.cli.acts import answer
+
+    reply = prompt.say(line)
+    return answer(prompt, reply)
+
+
+@pytest.mark.usefixtures("wrenches")
+def test_a_number_is_the_turn_and_the_log_keeps_the_place(prompt: Prompt) -> None:
+    kept = facts(prompt, "base nuts with TW-1 1 ok, 2 ok")
+    assert [f.position for f in kept if isinstance(f, FastenerPulled)] == [1, 3]
+
+
+@pytest.mark.usefixtures("wrenches")
+def test_out_of_turn_is_kept_and_told_once(prompt: Prompt) -> None:
+    said = one_by_one(prompt, "base nuts with TW-1 1 ok, 3 ok")
+    assert "number 1, 3 pulled snug" in said
+    assert "number 3 pulled out of turn, 2 was next; kept" in said
+    assert "go on with 2 and keep the order from here" in said
+    assert "out of turn" not in one_by_one(prompt, "base nuts 2 ok")
+
+
+@pytest.mark.usefixtures("wrenches")
+def test_out_of_turn_in_the_last_round_asks_for_the_round_once_more(prompt: Prompt) -> None:
+    for _ in range(3):
+        one_by_one(prompt, "base nuts with TW-1 ok")
+    said = one_by_one(prompt, "base nuts 2 ok, 1 ok, 3 ok, 4 ok")
+    assert "number 2 pulled out of turn, 1 was next" in said
+    assert "pull this round once more, all from 1 (torque barrel nuts stage 4 ok)" in said
+    again = facts(prompt, "torque barrel nuts stage 4 ok")
+    assert len([f for f in again if isinstance(f, FastenerPulled)]) == 4
+    assert not prompt.case.progress("barrel nuts").out_of_turn

@@ -186,8 +186,20 @@ def test_the_joint_s_drawing_numbers_each_fastener_once(count: int) -> None:
     words = [each.text for each in root.iter(f"{SVG}text")]
     for place in range(1, count + 1):
         assert words.count(str(place)) == 1
-    assert {"EX", "IN", "IGN", "CL"} <= set(words)
+    assert {"EX", "IN"} <= set(words)
     assert "style=" not in text
+
+
+def test_the_ignition_side_is_named_only_where_it_was_said() -> None:
+    def sides(words: str) -> list[tuple[str, bool]]:
+        svg = ask(f"sequence --count 4 {words}").svg
+        assert svg is not None
+        texts = ET.fromstring(svg()).iter(f"{SVG}text")
+        return [(t.text, float(t.get("y", "0")) < 260) for t in texts if t.text in ("IGN", "CL")]
+
+    assert sides("") == []
+    assert sides("--ignition left") == [("IGN", True), ("CL", False)]
+    assert sides("--ignition right") == [("CL", True), ("IGN", False)]
 
 
 def test_tightened_next_and_to_come_are_told_apart_without_colour() -> None:
@@ -201,12 +213,30 @@ def test_tightened_next_and_to_come_are_told_apart_without_colour() -> None:
 
 
 def test_positions_give_the_order_and_the_maker_s_own_wins() -> None:
-    corners = '--at "-51 47" --at "51 47" --at "51 -47" --at "-51 -47"'
-    assert ask(f"sequence {corners}").headline == "Crosswise order: 1-3-2-4."
+    corners = '--at "-50 50" --at "50 50" --at "50 -50" --at "-50 -50"'
+    found = ask(f"sequence {corners}")
+    assert found.headline == "Crosswise: 1 at 45°, 2 at 225°, 3 at 135°, 4 at 315°."
+    assert found.fields["order"] == ["1", "3", "2", "4"]
     own = ask(f'sequence {corners} --order "1 2 3 4"')
-    assert own.headline == "The maker’s order: 1-2-3-4."
+    assert own.headline == "The maker’s order: 1 at 45°, 2 at 135°, 3 at 225°, 4 at 315°."
     assert own.fields["loosening"] == ["4", "3", "2", "1"]
     assert own.fields["order_is_the_makers"] is True
+
+
+def test_angles_of_two_rings_are_typed_as_in_a_sheet() -> None:
+    found = ask('sequence --angles "45 135 225 315 outer 0 120 240"')
+    assert found.fields["angles_deg"] == [45, 225, 135, 315, 120, 240, 0]
+    assert "5 at 120° outer" in found.headline
+    assert not any("even ring" in note for note in found.notes)
+    assert any("even ring is taken" in note for note in ask("sequence --count 5").notes)
+
+
+def test_the_numbers_of_words_and_drawing_are_the_same_turns() -> None:
+    found = ask('sequence --angles "10 80 150 215 290"')
+    assert found.svg is not None
+    told = found.headline.removeprefix("Crosswise: ").rstrip(".")
+    title = "".join(ET.fromstring(found.svg()).itertext())
+    assert told in title
 
 
 def test_the_stages_of_a_torque_are_listed() -> None:
@@ -219,6 +249,8 @@ def test_the_stages_of_a_torque_are_listed() -> None:
     ("words", "field", "told"),
     [
         ("", "count", "say how many"),
+        ('--count 4 --angles "0 90 180 270"', "count", "one of the three"),
+        ('--angles "0 90 95 x"', "angles", "'x' is no angle"),
         ("--count 2.5", "count", "whole number"),
         ("--count 99", "count", "1 to 40"),
         ('--at "1 2 3"', "at", "x and y"),
@@ -348,7 +380,7 @@ def test_a_drain_and_refill_is_worked_out() -> None:
         ('--glycol ethylene --share 50 --volume "1 L" --drain "0.5 L"', "now", "needed too"),
         (
             '--glycol ethylene --share 50 --now 30 --bottle 40 --volume "1 L"',
-            "share",
+            "bottle",
             "never brings",
         ),
     ],

@@ -181,5 +181,5 @@ def test_one_nut_short_forbids_the_start() -> None:
     all_but_one = [pull(p, s) for s in (1, 2, 3) for p in (1, 2, 3, 4)]
     all_but_one += [pull(p, 4) for p in (1, 2, 3)]
     mine = [o for o in prestart(case(*all_but_one)) if o.what.startswith("barrel nuts")]
-    assert whats(mine) == ["barrel nuts: 4 not pulled at check pass"]
+    assert whats(mine) == ["barrel nuts: number 4 not pulled at check pass"]
     assert not [o for o in prestart(case(*all_but_one, pull(4, 4))) if "barrel nuts" in o.what]

@@ -52,8 +52,10 @@ def test_stages_name_the_setting_of_each_and_snug_below_the_scale() -> None:
 
 def test_the_order_is_crosswise_and_loosened_in_reverse() -> None:
     row = below(settings(tarrow()), "head nuts", "order")[0]
-    assert row.value == "1-3-5-2-4"
+    assert row.value == "1 at 20°, 2 at 160°, 3 at 305°, 4 at 95°, 5 at 235°"
+    assert "seen from above" in row.remark
     assert "loosen in reverse" in row.remark
+    assert "even ring" not in row.remark
     assert row.source == "crosswise, common practice"
 
 
@@ -67,8 +69,8 @@ def test_retorque_follows_the_kind_of_joint() -> None:
 def test_each_adapter_in_hand_has_its_own_settings() -> None:
     """S = T L/(L + A cos θ): 28.4724 × 300/350 = 24.405 N·m in line, 28.4724 square."""
     case = tarrow(
-        *(on_barrel(p, adapter="50 mm", angle="90 deg") for p in (1, 2)),
-        *(on_barrel(p, adapter="50 mm", angle="0 deg") for p in (3, 4)),
+        *(on_barrel(p, adapter="50 mm", angle="90 deg") for p in (1, 3)),  # places, as logged
+        *(on_barrel(p, adapter="50 mm", angle="0 deg") for p in (2, 4)),
     )
     square, in_line = below(settings(case), "barrel nuts", "stages")
     assert "set 28.5 N·m on TW-1" in square.remark

@@ -102,7 +102,7 @@ def test_the_guide_asks_for_each_stage_of_each_nut_and_marks_common_practice(fil
     alone = of_sheet(file.opened.sheet, "full", NOW)
     said = text_of(read(guide(alone)))
     assert bare("no.stage 1, 30 %stage 2, 65 %stage 3, 100 %check pass") in said
-    assert bare("order 1-3-5-2-4") in said
+    assert bare("1 at 20°, 2 at 160°, 3 at 305°, 4 at 95°, 5 at 235°") in said
     without = {**file.opened.sheet, "figures": {"bore": "53.200 mm"}}
     unknown = text_of(read(guide(of_sheet(without, "full", NOW))))
     assert bare("no figure in the sheet; common practice, not the maker's:") in unknown

@@ -145,8 +145,42 @@ TABLE = {
         HEAD + "fasteners:\n  barrel nuts: {count: four}\n", "4:24", "a whole number is wanted",
     ),
     "an order of too few": (
-        HEAD + "fasteners:\n  barrel nuts: 4 × M8, 21 N·m, order 1 3 2\n", "4:16",
+        HEAD + "fasteners:\n  barrel nuts: 4 × M8, 21 N·m, order 1 3 2\n", "4:38",
         "does not name each of 1 to 4 once",
+    ),
+    "places too few": (
+        HEAD + "fasteners:\n  barrel nuts: 4 × M8, 21 N·m, at 45 135 225\n", "4:35",
+        "3 places for 4 fasteners",
+    ),
+    "two at one place": (
+        HEAD + "fasteners:\n  barrel nuts: 4 × M8, at 45 135 225 45\n", "4:38",
+        "another one stands there already, at 45",
+    ),
+    "two at one place, once round": (
+        HEAD + "fasteners:\n  barrel nuts: {count: 2, at: 0 360}\n", "4:33",
+        "another one stands there already, at 0",
+    ),
+    "a place that is no angle": (
+        HEAD + "fasteners:\n  barrel nuts: 4 × M8, at 45 135 -135 315\n", "4:34",
+        "'-135' is no angle",
+    ),
+    "places with commas": (
+        HEAD + "fasteners:\n  barrel nuts: 4 × M8, at 45, 135, 225, 315\n", "4:31",
+        "angles stand with spaces between",
+    ),
+    "more than one turn": (
+        HEAD + "fasteners:\n  barrel nuts: 2 × M8, at 45 405\n", "4:30",
+        "an angle is 0 to 360 degrees",
+    ),
+    "an outer ring without an inner": (
+        HEAD + "fasteners:\n  barrel nuts: 2 × M8, at outer 45 225\n", "4:27",
+        "'outer' stands once, between two rings",
+    ),
+    "an outer ring without angles": (
+        HEAD + "fasteners:\n  barrel nuts: 2 × M8, at 45 225 outer\n", "4:27", "an angle is missing",
+    ),
+    "an ignition side nobody has": (
+        HEAD + "ignition side: front\n", "3:16", "is not one of left, right or not said",
     ),
     "variants without names": (HEAD + "variants: 2020\n", "3:11", "name each variant"),
 }  # fmt: skip

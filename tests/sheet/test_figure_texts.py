@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ringland.quantity import QuantityError, units_of
-from ringland.sheet.fastener import parse_fastener
+from ringland.sheet.fastener import fastener_line, parse_fastener, parse_places
 from ringland.sheet.figure import ends_of, figure_text, parse_figure, split_page
 from ringland.sheet.readback import numbers_in
 
@@ -88,6 +88,10 @@ def test_a_rule_per_bore_is_written_as_it_was_typed() -> None:
             {"torque": "20-24 N·m", "order": "1-3-2-4", "condition": "dry"},
         ),
         ("crosswise", {"order": "crosswise"}),
+        (
+            "4 × M8, 21 N·m, at 40 140 220 320 @ p 4",
+            {"count": "4", "thread": "M8", "torque": "21 N·m @ p 4", "at": "40 140 220 320"},
+        ),
     ],
 )
 def test_a_groups_line_is_taken_apart(line: str, fields: dict[str, str]) -> None:
@@ -98,3 +102,24 @@ def test_a_clause_nobody_knows_is_shown_where_it_stands() -> None:
     with pytest.raises(QuantityError, match=r"'oild' is neither .* Did you mean oiled\?") as caught:
         parse_fastener("4 × M8, oild")
     assert caught.value.at == 8
+
+
+@pytest.mark.parametrize(
+    ("said", "rings"),
+    [
+        ("40 140 220 320", ((40, 140, 220, 320),)),
+        ("22.5° 67,5° 112.5", ((22.5, 67.5, 112.5),)),
+        ("0 180 outer 0 90", ((0, 180), (0, 90))),  # one behind the other is no clash
+    ],
+)
+def test_places_are_angles_of_one_ring_or_two(said: str, rings: tuple[object, ...]) -> None:
+    assert parse_places(said) == rings
+
+
+def test_a_line_that_is_written_again_is_read_as_the_same() -> None:
+    for line in (
+        "4 × M8, 21 lbf·ft, order 1-3-2-4, oiled, at 40 140 220 320",
+        "5 × M7, 14 lbf·ft, crosswise, at 20 95 160 outer 235 305",
+    ):
+        fields = parse_fastener(line)
+        assert fastener_line(fields, fields["torque"]) == line

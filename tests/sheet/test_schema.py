@@ -93,3 +93,24 @@ def test_an_editor_is_offered_every_figure_by_every_name() -> None:
     offered = sheet.schema["properties"]["figures"]["properties"]
     assert {"ring end gap", "gap", "stroke"} <= set(offered)
     assert "big end" not in offered  # a feel has no figure
+
+
+@pytest.mark.parametrize(
+    ("at", "is_sound"),
+    [
+        ("45 135 225 315", True),
+        ("22,5 157.5° outer 0 180", True),
+        (90, True),  # an editor reads one angle as a number
+        ("45, 135", False),
+        ("outer 45", False),
+        ("45 left", False),
+    ],
+)
+def test_places_are_published_with_their_pattern(at: object, is_sound: bool) -> None:
+    tree = {"engine": "X", "fasteners": {"head nuts": {"count": 4, "at": at}}}
+    assert (said(tree) == []) is is_sound
+
+
+def test_the_ignition_side_is_one_of_two_or_not_said() -> None:
+    assert said({"engine": "X", "ignition side": "left"}) == []
+    assert said({"engine": "X", "ignition side": "front"}) != []

@@ -113,3 +113,22 @@ def test_a_file_is_named_after_its_engine_and_stays_in_its_folder() -> None:
     assert file_name("../../etc/passwd") == "etc-passwd.yaml"
     assert file_name("   ") == "engine.yaml"
     assert len(file_name("x" * 300)) < 80
+
+
+def test_a_groups_own_order_and_places_are_written_so_that_they_load() -> None:
+    taken = take(
+        sheet(),
+        _question("barrel nuts"),
+        "4 × M8, 21 N·m, order 1-3-2-4, at 40 140 220 320",
+        habits=Habits(),
+    )
+    assert isinstance(taken, Taken), taken
+    draft = Draft("X", "two-stroke-single", taken={"barrel nuts": taken})
+    group = load_sheet(sheet_text(draft, sheet()), "x.yaml", common()).sheet.fasteners[
+        "barrel nuts"
+    ]
+    assert (group.order, group.at) == ("1-3-2-4", "40 140 220 320")
+
+
+def _question(figure: str) -> Question:
+    return next(each for each in sheet().questions if each.figure == figure)

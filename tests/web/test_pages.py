@@ -60,7 +60,7 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     say(folder, "compression 9.3 bar", "bore H1X 53.241 H1Y 53.247 H2X 53.236 H2Y port",
         "old gap bottom .65 goes", "power valve travel 7.0 mm", "power valve binds",
         "four-corner seizure", "barrel wall good", "old piston skirt 53.128",
-        "torque barrel nuts with TW-2 1 ok, 3 ok")  # fmt: skip
+        "torque barrel nuts with TW-2 1 ok, 2 ok")  # fmt: skip
     server = Server(folder)
     server.start()
     yield server

@@ -13,7 +13,6 @@ from ringland.web.templating import url
 from tests.web.shed import Server, bench_at, say
 from tests.web.technician import Technician
 
-ORDER = (1, 3, 2, 4)  # of four nuts crosswise: common practice
 SOON = 12_000  # ms: a poll is due every 4 s
 
 
@@ -69,16 +68,29 @@ def test_what_is_being_typed_is_not_swept_away_by_a_change_elsewhere(
 
 
 def test_a_tightening_left_in_the_middle_begins_its_stage_again(page: Page, shed: Path) -> None:
-    say(shed, "torque barrel nuts with TW-2 1 ok, 3 ok", minutes_ago=26)
+    say(shed, "torque barrel nuts with TW-2 1 ok, 2 ok", minutes_ago=26)
     page.goto(url("job", "1", "tighten", "barrel nuts"))
     expect(page.locator("main")).to_contain_text("Stage 1 begins again")
     expect(page.locator("main")).to_contain_text("2 of 4 were pulled")
+    expect(page.get_by_text("begins again")).to_have_count(1)
     button = page.locator("main button.main[name=positions]")
     expect(button).to_have_text("Number 1 clicked")
-    for number in ORDER:
+    for number in (1, 2, 3, 4):
         expect(button).to_have_text(f"Number {number} clicked")
         button.click()
     expect(page.locator("main")).to_contain_text("stage 2 of 4")
+
+
+def test_a_nut_out_of_turn_is_kept_with_one_caution(page: Page, shed: Path) -> None:
+    page.goto(url("job", "1", "tighten", "barrel nuts") + "?wrench=TW-2")
+    page.get_by_role("button", name="3, out of turn").click()
+    Technician(page).answer()
+    caution = page.get_by_text("number 3 pulled out of turn, 1 was next")
+    expect(caution).to_have_count(1)
+    pull = next(fact for fact in facts(shed) if isinstance(fact, FastenerPulled))
+    assert pull.position == 2  # the third in the order stands at the second place, clockwise
+    page.reload()
+    expect(caution).to_have_count(1)
 
 
 def test_the_setting_for_an_adapter_in_line_is_lower_than_what_the_nut_gets(page: Page) -> None:

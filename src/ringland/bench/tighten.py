@@ -2,7 +2,7 @@
 
 barrel nuts with TW-2 adapter 50 mm at 90      shows the settings
 barrel nuts ok                                 all that are left of the stage in hand
-barrel nuts 1 ok, 3 ok                         these
+barrel nuts 1 ok, 2 ok                         these: a number is the fastener's turn in the order
 barrel nuts 2 moved 35, 3 moved 4              how far nuts moved at the check pass
 barrel nuts retorque 1 moved 8, 2 moved 6      once more, stone cold, after the first heat
 barrel nuts slack because one was set wrong    let off; begins anew
@@ -112,7 +112,7 @@ class _Said:
     count: int
     bare: str = ""
     adapter_said: bool = False
-    positions: list[int] | None = None
+    numbers: list[int] | None = None
     stage: int | None = None
     setting: str = ""
     moved: dict[int, str] = field(default_factory=dict)
@@ -157,7 +157,7 @@ class _Said:
                     self.slack = " ".join(self.words).removeprefix("because").strip()
                     self.words.clear()
                 case _ if word.isdigit() and int(word) <= self.count and not self._unit_next():
-                    self.positions = [*(self.positions or []), int(word)]
+                    self.numbers = [*(self.numbers or []), int(word)]
                     self.pending.append(int(word))
                 case _ if word[:1].isdigit():  # no number of a fastener: then it is a torque
                     self.words.insert(0, word)
@@ -241,17 +241,18 @@ def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list
         )
     if now.stage is not None and stage > now.stage and not said.by_feel:
         raise Refused(
-            f"{group}: stage {now.stage} is not complete: {_left(now)} to pull, then stage {stage}"
+            f"{group}: stage {now.stage} is not complete: number {', '.join(map(str, now.left))} "
+            f"to pull, then stage {stage}"
         )
     if not 1 <= stage <= now.stages + said.retorque:
         raise Refused(f"{group}: stage {stage} is none of 1 to {now.stages}")
-    left = [p for p in now.order if p not in now.pulled] if stage == now.stage else list(now.order)
-    positions = said.positions or left
-    wrong = [p for p in positions if not 1 <= p <= content.count]
+    every = now.left if stage == now.stage else tuple(range(1, content.count + 1))
+    numbers = said.numbers or every
+    wrong = [n for n in numbers if not 1 <= n <= content.count]
     if wrong:
         raise Refused(f"{group}: there is no number {wrong[0]}; the sheet says {content.count}")
     if not said.adapter_said and not said.by_feel:
-        _same_geometry(case, group, positions, said.hand)
+        _same_geometry(case, now, numbers, said.hand)
     setting = "" if said.by_feel else said.setting or _setting(case, group, stage, said.hand, shelf)
     hand = said.hand if setting else Hand()
     wrench = _wrench(hand, shelf) if setting else ""
@@ -269,8 +270,10 @@ def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list
     )
     _with_a_lever(blank)
     facts: list[Fact] = [
-        replace(blank, position=position, moved=said.moved.get(position, said.moved_all))
-        for position in positions
+        replace(
+            blank, position=now.layout.place(number), moved=said.moved.get(number, said.moved_all)
+        )
+        for number in numbers
     ]
     if wrench and case.state.gauges.get(wrench) != shelf[wrench]:
         facts.insert(0, GaugeUsed(shelf[wrench]))
@@ -285,21 +288,22 @@ def _may_retorque(group: str, now: Progress) -> None:
         )
 
 
-def _same_geometry(case: Case, group: str, positions: Sequence[int], hand: Hand) -> None:
+def _same_geometry(case: Case, now: Progress, numbers: Sequence[int], hand: Hand) -> None:
     """Ask where a fastener had another adapter or angle before than the one in hand."""
+    group = now.group
     pulls = case.state.tightening.get(group, Tightening()).pulls
     before = {
-        position: (pull.fact.adapter, pull.fact.angle)
-        for (_, position), pull in sorted(pulls.items())
+        now.layout.number(place): (pull.fact.adapter, pull.fact.angle)
+        for (_, place), pull in sorted(pulls.items())
         if pull.fact.setting
     }
-    now = (hand.adapter, hand.angle)
-    others = [p for p in positions if before.get(p, now) != now]
+    in_hand = (hand.adapter, hand.angle)
+    others = [n for n in numbers if before.get(n, in_hand) != in_hand]
     if others:
-        numbers = ", ".join(map(str, others))
+        which = ", ".join(map(str, others))
         raise Asked(
-            f"{group}: number {numbers} had {_geometry(*before[others[0]])} before, in hand is "
-            f"{_geometry(*now)}. Say which in this line, as in: {group} {others[0]} adapter 50 mm at 90 ok. "
+            f"{group}: number {which} had {_geometry(*before[others[0]])} before, in hand is "
+            f"{_geometry(*in_hand)}. Say which in this line, as in: {group} {others[0]} adapter 50 mm at 90 ok. "
             "Nothing kept."
         )
 
@@ -321,10 +325,6 @@ def _with_a_lever(pull: FastenerPulled) -> None:
         torque_got(pull)
     except AdapterError as error:
         raise Refused(f"{pull.group}: {error}") from None
-
-
-def _left(now: Progress) -> str:
-    return ", ".join(str(p) for p in now.order if p not in now.pulled)
 
 
 def _setting(case: Case, group: str, stage: int, hand: Hand, shelf: dict[str, Gauge]) -> str:

@@ -1,7 +1,7 @@
 """Drawing: a joint seen from above, its fasteners numbered in the order of tightening.
 
 Here: the picture only. Not here: the order (`ringland.fasten.sequence`). Start with `draw_joint`.
-Exhaust left, intake right, ignition side up, clutch side down, as all drawings here.
+Exhaust left, intake right, as all drawings here; ignition and clutch side where it is known.
 """
 
 from collections.abc import Sequence
@@ -29,14 +29,17 @@ def draw_joint(
     done: int = 0,
     bore: float | None = None,
     names: Sequence[str] | None = None,
+    ignition: str = "",
 ) -> str:
     """A joint from above as SVG: each fastener carries its place in the order.
 
-    positions : x, y of each from the bore axis [m], x to the intake, y to the ignition side
+    positions : x, y of each from the bore axis [m], x to the intake, y a quarter turn clockwise from
+        the exhaust, seen from above
     order : indices in the order of tightening
     done : how many are tightened; they are filled, the next has a wide ring, the rest is dashed
     bore : diameter [m]; not drawn where it is not known
     names : what each is called, for those who do not see it
+    ignition : "left" or "right", with the exhaust toward the viewer; empty where it is not known
 
     >>> svg = draw_joint([(-1, 1), (1, 1), (1, -1), (-1, -1)], (0, 2, 1, 3), done=1)
     >>> svg.count('class="nut"')
@@ -54,7 +57,8 @@ def draw_joint(
     _flange(sheet, places)
     if bore is not None:
         sheet.circle(*MIDDLE_OF_SHEET, bore / 2 * scale, fill=PAPER)
-    _axes(sheet, min(x for x, _ in places) - RIM)
+    sides = {"left": ("IGN", "CL"), "right": ("CL", "IGN")}.get(ignition, ("", ""))
+    _axes(sheet, min(x for x, _ in places) - RIM, sides)
     for one, other in pairwise(order):
         _arrow(sheet, places[one], places[other], small)
     for place, index in enumerate(order):
@@ -64,7 +68,7 @@ def draw_joint(
     state = f"{done} of {len(order)} tightened. " if done else ""
     return sheet.svg(
         f"Joint from above, {len(order)} fasteners in their order",
-        f"{state}Exhaust left, intake right, ignition side up, clutch side down. Order: {told}.",
+        f"{state}Exhaust left, intake right. Order: {told}.",
     )
 
 
@@ -101,14 +105,14 @@ def _turn(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
-def _axes(sheet: Sheet, left: float) -> None:
+def _axes(sheet: Sheet, left: float, sides: tuple[str, str]) -> None:
     x, y = MIDDLE_OF_SHEET
     sheet.path(f"M{left},{y} H{SIZE - 40}", width=NARROW, stroke_dasharray=AXIS)
     sheet.path(f"M{x},40 V{SIZE - 40}", width=NARROW, stroke_dasharray=AXIS)
     for at_x, at_y, words in (
         (SIZE - 28, y + 8, "IN"),
-        (x, 30, "IGN"),
-        (x, SIZE - 14, "CL"),
+        (x, 30, sides[0]),
+        (x, SIZE - 14, sides[1]),
     ):
         sheet.text(at_x, at_y, words, 22, font_weight=650)
 

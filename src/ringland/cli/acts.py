@@ -40,13 +40,17 @@ def _hand(prompt: Prompt, reply: Instruction) -> list[str]:
 
     group = prompt.case.book.sheet.fasteners[reply.progress.group]
     torque = torque_of(prompt.case.book, reply.progress.group)
-    order = "-".join(map(str, reply.progress.order))
+    layout = reply.progress.layout
     head = f"  {reply.progress.group}: {group.count} × {group.thread}".rstrip()
     head += f", {show_pair(torque)}" if torque else ", no torque in the sheet"
     head += f", {group.condition}" if group.condition else ""
     lines = [head]
     if group.count > 2:
-        lines.append(f"  order {order}, seen from above, 1 at the exhaust, clockwise")
+        order = "any order" if layout.is_free else "order"
+        if layout.is_placed or not layout.is_free:
+            order += f": {layout.turns}\n  "
+            order += "; ".join(filter(None, [layout.view, layout.taken]))
+        lines.append(f"  {order}")
     if reply.hand.adapter:
         square = reply.hand.angle.startswith("90")
         how = (
@@ -90,7 +94,7 @@ done = _act("done", "Tick a step, or what can be ticked of a phase: done JOB str
 aside = _act("aside", "Set a step aside that does not apply.", "STEP because REASON")
 count = _act("count", "Count parts off or on: count JOB dowels off 2", "PART off|on N")
 renew = _act("renew", "A new part is in hand.", "PART [N] [LABEL] [batch B] [leaflet FILE]")
-torque = _act("torque", "Show a group's settings, or keep its pulls.", "GROUP [1 ok, 3 ok ...]")
+torque = _act("torque", "Show a group's settings, or keep its pulls.", "GROUP [1 ok, 2 ok ...]")
 correct = _act("correct", "Supersede the last reading of a check.", "CHECK [PLACE] VALUE")
 undo = _act("undo", "Take back your last act; it stays in the log.", "")
 overrule = _act(

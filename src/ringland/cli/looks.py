@@ -16,7 +16,7 @@ HELP = """\
   counted       dowels off 2, clips 2, washers 5     dowels on 2     found dowel in the transfer recess
   done          done head off      done strip        aside STEP because REASON
   parts         renew piston class B leaflet FILE    decide piston class B
-  tightening    torque barrel nuts with TW-2 adapter 50 mm at 90      torque barrel nuts 1 ok, 3 ok
+  tightening    torque barrel nuts with TW-2 adapter 50 mm at 90      torque barrel nuts 1 ok, 2 ok
                 torque barrel nuts 1 moved 3, 2 moved 35            torque barrel nuts retorque 1 moved 8
   causes        cause four-corner seizure is cold start because thermostat stuck open
   answers       overrule CHECK accepted because ...  sign HOLD because ...  resolved FINDING because ...
@@ -66,7 +66,8 @@ def look(prompt: Prompt, what: What, *, as_json: bool = False, more: bool = Fals
         case "log":
             from ringland.report.facts import fact_words
 
-            rows = [[e.at[:16], e.by, fact_words(e.fact)] for e in case.state.entries]
+            sheet = case.book.sheet
+            rows = [[e.at[:16], e.by, fact_words(e.fact, sheet)] for e in case.state.entries]
             return rendered(rows) if as_json else "\n".join(text.columns(rows, indent=""))
         case _:
             return HELP

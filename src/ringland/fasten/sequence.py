@@ -1,13 +1,15 @@
 """The order in which a ring of fasteners is tightened, from where they stand.
 
-Here: numbering by position, the crosswise order, two rings, the check of a maker's own order.
+Here: places by angle, numbering by position, the crosswise order, two rings, the check of a
+maker's own order.
 Not here: whose order counts (the maker's always does; the caller sees to it), stages (`stages`).
 Start with `crosswise`.
 
-Positions are seen from above: x towards the intake, y towards the ignition side, the bore axis at
-0, 0. The exhaust side is then -x, and clockwise runs exhaust, ignition, intake, clutch. Numbers start
-at the fastener nearest the exhaust side (of two as near, the one that comes clockwise) and go round
-clockwise.
+Positions are seen from above: x towards the intake, y towards the side that lies a quarter turn
+clockwise from the exhaust (left, with the exhaust towards the viewer), the bore axis at 0, 0. The
+exhaust side is then -x, and an angle is counted clockwise from it. On which of the two sides the
+ignition is makes no difference. Numbers start at the fastener nearest the exhaust side (of two as
+near, the one that comes clockwise) and go round clockwise.
 
 The rule, for one ring of n:
 - odd n: always (n - 1)/2 places on: the nearest to opposite that is still free;
@@ -19,7 +21,7 @@ Of two rings the inner goes first; the outer begins opposite the last of the inn
 
 from collections.abc import Hashable, Sequence
 from itertools import pairwise
-from math import atan2, hypot, isfinite, pi
+from math import atan2, cos, hypot, isfinite, pi, sin
 
 Point = tuple[float, float]
 
@@ -29,10 +31,51 @@ _SAME_PLACE = 1e-4  # m: no two fasteners stand within a tenth of a millimetre
 _RING_GAP = (
     1.25  # the outer ring's nearest is at least this much further out than the inner's furthest
 )
+OUTER_RADIUS = 1.7  # of the inner ring's: how far out a second ring is taken to stand
 
 
 class SequenceError(ValueError):
     """Positions or an order that make no sequence."""
+
+
+def even_ring(count: int) -> tuple[float, ...]:
+    """Angles of fasteners that stand evenly round the bore, clockwise from the exhaust side [rad].
+
+    An even count straddles the exhaust, as corner studs do; an odd one begins on it.
+
+    Source: common practice; only where they really stand is known for sure.
+
+    >>> from math import degrees
+    >>> [round(degrees(each)) for each in even_ring(4)], [round(degrees(each)) for each in even_ring(5)]
+    ([45, 135, 225, 315], [0, 72, 144, 216, 288])
+    """
+    first = 0.0 if count % 2 else pi / count
+    return tuple(first + 2 * pi * place / count for place in range(count))
+
+
+def on_rings(*rings: Sequence[float]) -> list[Point]:
+    """Positions of fasteners given by their angles, the inner ring first; the inner's radius is 1.
+
+    rings : for each ring the angles clockwise from the exhaust side, seen from above [rad]
+
+    >>> [(round(x, 1), round(y, 1)) for x, y in on_rings([0, pi / 2], [pi])]
+    [(-1.0, 0.0), (-0.0, 1.0), (1.7, 0.0)]
+    """
+    return [
+        (-(OUTER_RADIUS**ring) * cos(angle), OUTER_RADIUS**ring * sin(angle))
+        for ring, angles in enumerate(rings)
+        for angle in angles
+    ]
+
+
+def angle_of(position: Point) -> float:
+    """Angle of a place, clockwise from the exhaust side, from 0 to below one turn [rad].
+
+    >>> round(angle_of((0.0, 0.05)) / pi, 3)
+    0.5
+    """
+    x, y = position
+    return (EXHAUST - atan2(y, x)) % (2 * pi)
 
 
 def clockwise(positions: Sequence[Point], *, exhaust: float = EXHAUST) -> tuple[int, ...]:
@@ -92,11 +135,17 @@ def _steps(one: int, other: int, count: int) -> int:
     return min((one - other) % count, (other - one) % count)
 
 
-def crosswise(positions: Sequence[Point], *, exhaust: float = EXHAUST) -> tuple[int, ...]:
+def crosswise(
+    positions: Sequence[Point],
+    *,
+    exhaust: float = EXHAUST,
+    known_rings: Sequence[Sequence[int]] = (),
+) -> tuple[int, ...]:
     """The order in which to tighten, as indices into `positions`.
 
     positions : x, y of each fastener seen from above, the bore axis at 0, 0 [m]; any layout
     exhaust : direction of the exhaust side, counted from x towards y [rad]
+    known_rings : indices of each ring, the inner first, where they are known; else `rings` tells
     Raises SequenceError.
 
     Source: common practice, by the rule at the head of this module.
@@ -105,7 +154,7 @@ def crosswise(positions: Sequence[Point], *, exhaust: float = EXHAUST) -> tuple[
     (0, 2, 1, 3)
     """
     order: list[int] = []
-    for ring in rings(positions):
+    for ring in known_rings or rings(positions):
         places = [positions[i] for i in ring]
         towards = exhaust
         if order:

@@ -24,17 +24,26 @@ class Pull:
 
 
 @dataclass(frozen=True, slots=True)
+class Claim:
+    """Two people who both say they pulled one fastener: the stage is void."""
+
+    stage: int
+    position: int
+    people: tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
 class Tightening:
     """The pulls of one group since it was last let off.
 
-    pulls : those that count, by (stage, position)
-    repeat : (stage, why) of stages that must be pulled again from the first fastener
+    pulls : those that count, by (stage, position), in the order they were made
+    claims : of stages that must be pulled again from the first fastener
     last : the last pull of any kind
     void_act : the act that made two people claim one fastener; the rest of it does not count
     """
 
     pulls: dict[tuple[int, int], Pull] = field(default_factory=dict)
-    repeat: tuple[tuple[int, str], ...] = ()
+    claims: tuple[Claim, ...] = ()
     last: Pull | None = None
     void_act: str = ""
 
@@ -58,20 +67,19 @@ def pulled(before: Tightening, fact: FastenerPulled, entry: Entry) -> Tightening
         return replace(before, last=pull)
     same = before.pulls.get((fact.stage, fact.position))
     in_stage = before.done_in(fact.stage)
-    earlier = tuple(each for each in before.repeat if each[0] != fact.stage)
+    claims = tuple(each for each in before.claims if each.stage != fact.stage)
     rested = bool(in_stage) and is_broken(max(p.at for p in in_stage.values()), entry.at)
     if same is not None and same.by != entry.by and not rested:
-        both = f"{same.by} and {entry.by} both say they pulled number {fact.position}"
+        claim = Claim(fact.stage, fact.position, (same.by, entry.by))
         pulls = _without(before.pulls, fact.stage)
-        return Tightening(pulls, (*earlier, (fact.stage, both)), pull, entry.act)
-    pulls, repeat = dict(before.pulls), before.repeat
-    if same is None and len(since_break(in_stage, entry.at)) < len(in_stage):
-        fresh = since_break(in_stage, entry.at)
+        return Tightening(pulls, (*claims, claim), pull, entry.act)
+    pulls = dict(before.pulls)
+    fresh = since_break(in_stage, entry.at)
+    if same is None and len(fresh) < len(in_stage):
         pulls = _without(pulls, fact.stage) | {(fact.stage, p): each for p, each in fresh.items()}
-        gone = len(in_stage) - len(fresh)
-        repeat = (*earlier, (fact.stage, f"{gone} were pulled before a break"))
+    pulls.pop((fact.stage, fact.position), None)  # pulled again, it comes last
     pulls[fact.stage, fact.position] = pull
-    return Tightening(pulls, repeat, pull)
+    return Tightening(pulls, before.claims, pull)
 
 
 def since_break(in_stage: Mapping[int, Pull], now: str) -> dict[int, Pull]:
@@ -80,14 +88,14 @@ def since_break(in_stage: Mapping[int, Pull], now: str) -> dict[int, Pull]:
     A stage begun again from its first fastener after a break holds older pulls of the others;
     they do not count.
     """
-    found: dict[int, Pull] = {}
+    found: set[int] = set()
     after = now
     for position, pull in sorted(in_stage.items(), key=lambda each: each[1].at, reverse=True):
         if is_broken(pull.at, after):
             break
-        found[position] = pull
+        found.add(position)
         after = pull.at
-    return found
+    return {position: pull for position, pull in in_stage.items() if position in found}
 
 
 def is_broken(last: str, now: str) -> bool:

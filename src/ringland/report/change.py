@@ -18,6 +18,7 @@ from ringland.job.entries import (
 from ringland.job.fold import Reading
 from ringland.job.holds import open_at
 from ringland.job.plan import plan
+from ringland.job.torques import Progress
 from ringland.report.facts import fact_words as fact_words  # the pages take it from here
 from ringland.report.told import told
 from ringland.report.view import PlanLine, VerdictLine, plan_line, verdict_line
@@ -98,12 +99,12 @@ def _kept(after: Case, facts: Sequence[Fact]) -> Iterator[str]:
             case Corrected():
                 yield "corrected; the wrong entry is kept in the log and counts no more"
             case _:
-                yield fact_words(fact)
+                yield fact_words(fact, after.book.sheet)
 
 
 def _withdrawn(after: Case, fact: Withdrawn) -> str:
     gone = [entry.fact for entry in after.state.entries if entry.id in fact.entries]
-    said = [fact_words(each) for each in gone if not isinstance(each, GaugeUsed)]
+    said = [fact_words(f, after.book.sheet) for f in gone if not isinstance(f, GaugeUsed)]
     return said[0] + (f" and {len(said) - 1} more" if len(said) > 1 else "") if said else "nothing"
 
 
@@ -117,15 +118,26 @@ def _questions(before: Case, after: Case, facts: Sequence[Fact]) -> Iterator[str
         yield from _not_ticked(after, steps)
     pulls = [fact for fact in facts if isinstance(fact, FastenerPulled)]
     for group in dict.fromkeys(fact.group for fact in pulls):
-        last = next(fact for fact in reversed(pulls) if fact.group == group)
+        of_group = [fact for fact in pulls if fact.group == group]
+        last = of_group[-1]
         how = "by feel" if last.by_feel else "snug"
         if last.setting:
             how = f"at {last.setting} on {last.wrench or 'a wrench not named'}"
-        yield f"{group}: {sum(f.group == group for f in pulls)} pulled {how}, {_round(last)}"
-        yield from tightening_words(after, group)
+        yield f"{group}: {_which(after, of_group)} pulled {how}, {_round(last)}"
+        yield from _broken_off(before, of_group)
+        yield from tightening_words(after, group, known=before.progress(group))
 
 
 _BY_PEOPLE = ("witness", "cause", "decision")  # what no reading and no count brings up by itself
+
+
+def _which(case: Case, pulls: Sequence[FastenerPulled]) -> str:
+    """Say which were pulled, so that no number can be read as how many."""
+    layout = case.progress(pulls[0].group).layout
+    numbers = list(dict.fromkeys(layout.number(each.position) for each in pulls))
+    if len(numbers) == len(layout.order) > 1:
+        return f"all {len(numbers)}"
+    return f"number {', '.join(map(str, numbers))}"
 
 
 def _round(pull: FastenerPulled) -> str:
@@ -163,14 +175,28 @@ def _not_ticked(after: Case, ticked: Sequence[str]) -> Iterator[str]:
             yield f"not ticked: {item.name} ({why})"
 
 
-def tightening_words(case: Case, group: str) -> list[str]:
-    """Return how a group stands: complete, what is next, what begins again, what is open."""
+def _broken_off(before: Case, pulls: Sequence[FastenerPulled]) -> Iterator[str]:
+    """Say that the stage began again, unless whoever pulled began it with the first in the order."""
+    was = before.progress(pulls[0].group)
+    if was.again and (len(pulls) == was.count or was.layout.number(pulls[0].position) != 1):
+        yield _again(was)
+
+
+def _again(now: Progress) -> str:
+    return f"{now.group}: stage {now.stage} begins again: {now.again}"
+
+
+def tightening_words(case: Case, group: str, *, known: Progress | None = None) -> list[str]:
+    """Return how a group stands: complete, what is next, what begins again, what is open.
+
+    known : how it stood before; what was said of that is not said again
+    """
     now = case.progress(group)
+    lines = turn_cautions(now, known)
     if now.is_complete:
-        return [f"{group}: all stages done"]
-    lines = []
-    if now.again:
-        lines.append(f"{group}: stage {now.stage} begins again: {now.again}")
+        return [*lines, f"{group}: all stages done"]
+    if now.again and not (known and known.again):
+        lines.append(_again(now))
     if now.stage is not None and now.next is not None:
         last = case.book.sheet.fasteners[group].check_pass and now.stage == now.stages
         name = "check pass" if last else f"stage {now.stage} of {now.stages}"
@@ -179,3 +205,27 @@ def tightening_words(case: Case, group: str) -> list[str]:
         )
     lines += [each for each in now.open if "not pulled" not in each]
     return lines
+
+
+def turn_cautions(now: Progress, known: Progress | None = None) -> list[str]:
+    """Return one caution for what was pulled out of turn: since `known`, else in the stage in hand."""
+    new = [each for each in now.out_of_turn if known is None or each not in known.out_of_turn]
+    if known is None:
+        new = [each for each in new if each.stage == now.stage]
+    if not new:
+        return []
+    first = new[0]
+    numbers = ", ".join(dict.fromkeys(str(each.number) for each in new))
+    return [
+        f"{now.group}: number {numbers} pulled out of turn, {first.instead_of} was next; kept. One side drawn "
+        f"down first can warp the joint: {_what_to_do(now, first.stage)}; if one side gapes, let all "
+        "off (slack)"
+    ]
+
+
+def _what_to_do(now: Progress, stage: int) -> str:
+    """Common practice: the rounds that follow even it out, in the order; after the last, once more."""
+    if stage >= now.stages:
+        return f"pull this round once more, all from 1 (torque {now.group} stage {stage} ok)"
+    go_on = f"go on with {now.next} and " if now.stage == stage and now.next else ""
+    return f"{go_on}keep the order from here"

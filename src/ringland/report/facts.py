@@ -30,11 +30,15 @@ from ringland.job.entries import (
     VerdictOverruled,
     Withdrawn,
 )
-from ringland.sheet.model import SCOPES
+from ringland.job.layout import layout_of
+from ringland.sheet.model import SCOPES, Sheet
 
 
-def fact_words(fact: Fact) -> str:  # noqa: C901  # one flat case per kind
-    """Return a fact in one short line."""
+def fact_words(fact: Fact, sheet: Sheet | None = None) -> str:  # noqa: C901  # one flat case per kind
+    """Return a fact in one short line.
+
+    sheet : the job's; without it a fastener is named by its place, since its turn is not known
+    """
     match fact:
         case JobOpened():
             scope = next((SCOPES[each] for each in SCOPES if each == fact.scope), fact.scope)
@@ -71,7 +75,7 @@ def fact_words(fact: Fact) -> str:  # noqa: C901  # one flat case per kind
             adapter = f", adapter {fact.adapter} at {fact.angle}" if fact.adapter else ""
             stage = "retorque" if fact.retorque else f"stage {fact.stage}"
             moved = f", moved {fact.moved}" if fact.moved else ""
-            return f"{fact.group} {fact.position}, {stage}, {how}{adapter}{moved}"
+            return f"{fact.group} {_which(fact, sheet)}, {stage}, {how}{adapter}{moved}"
         case GroupSlackened():
             return _because(f"let off: {fact.group}", fact.reason)
         case PhotoTaken():
@@ -100,9 +104,15 @@ def fact_words(fact: Fact) -> str:  # noqa: C901  # one flat case per kind
             entries = "entry" if len(fact.entries) == 1 else "entries"
             return _because(f"took back {len(fact.entries)} {entries}", fact.reason)
         case Corrected():
-            return _because(f"corrected: {fact_words(fact.fact)}", fact.reason)
+            return _because(f"corrected: {fact_words(fact.fact, sheet)}", fact.reason)
         case _:
             assert_never(fact)
+
+
+def _which(fact: FastenerPulled, sheet: Sheet | None) -> str:
+    if sheet is None or fact.group not in sheet.fasteners:
+        return f"place {fact.position}"
+    return str(layout_of(sheet, fact.group).number(fact.position))
 
 
 def _with(words: str, remark: str) -> str:

@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from ringland.quantity import QuantityError
-from ringland.sheet.fastener import parse_fastener
+from ringland.sheet.fastener import parse_with_columns
 from ringland.sheet.model import Sheet
 from ringland.sheet.text import Path, Place, Problem, Source, Tree, did_you_mean
 
@@ -121,8 +121,12 @@ def _spelled_out(source: Source) -> tuple[Source, list[Problem]]:
             continue
         at = _at(source.places, path)
         try:
-            long[name] = parse_fastener(value)
-            places |= {(*path, each): at for each in long[name]}
+            fields = parse_with_columns(value)
+            long[name] = {each: said for each, (said, _) in fields.items()}
+            places |= {
+                (*path, each): replace(at, column=at.column + begins)
+                for each, (_, begins) in fields.items()
+            }
         except QuantityError as error:
             del long[name]
             place = Place(at.file, at.line, at.column + error.at)

@@ -9,6 +9,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
+from ringland.sheet.fastener import PLACES_PATTERN
+
 Phase = Literal[
     "due", "get", "strip", "inspect", "decide", "fit", "build", "prestart", "start", "record"
 ]
@@ -195,7 +197,20 @@ class FastenerGroup(Content):
     thread: str = ""
     torque: str = ""
     order: str = Field(
-        "crosswise", description="crosswise, in turn, any order, or the maker's list"
+        "crosswise",
+        description="crosswise, in turn, any order, or the maker's list: numbers of the places as "
+        "`at` lists them, else counted clockwise from the exhaust",
+    )
+    at: str = Field(
+        "",
+        description="where each stands: degrees clockwise from the exhaust, seen from above, as in "
+        "45 135 225 315; those of a second ring behind 'outer'; an even ring when empty",
+        json_schema_extra={"pattern": PLACES_PATTERN},
+    )
+    seen_from: str = Field(
+        "",
+        description="the side a joint is looked at that does not lie about the bore, such as "
+        "'the intake'; angles then run clockwise from its top",
     )
     stages: Annotated[tuple[int, ...], BeforeValidator(_listed)] = Field(
         (30, 65, 100), description="per cent of the final torque"
@@ -248,6 +263,9 @@ class Sheet(Content):
     manual: str = Field("", description="title and edition of the maker's manual")
     not_fitted: Names = Field((), description="features this engine does not have")
     features: Names = Field((), description="features this kind of engine may have")
+    ignition_side: Literal["left", "right", "not said"] = Field(
+        "not said", description="seen from above with the exhaust toward you"
+    )
     phases: dict[Phase, PhaseWords] = {}
     questions: tuple[Question, ...] = ()
     geometry: dict[str, Geometry] = {}

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
 
-from ringland.sheet.fastener import trouble_with_order
+from ringland.sheet.fastener import trouble_with_order, trouble_with_places
 from ringland.sheet.figures import Trouble
 from ringland.sheet.model import Brings, FastenerGroup, Finding, Part, Sheet, Supply
 from ringland.sheet.readback import keys_of
@@ -39,6 +39,9 @@ def _loose_fasteners(sheet: Sheet) -> Iterator[Trouble]:
             yield Trouble(("fasteners", name), f"no step tightens {name!r}.{near}", of_name=True)
         if wrong := trouble_with_order(group.order, group.count):
             yield Trouble(("fasteners", name, "order"), wrong)
+        wrong, at = trouble_with_places(group.at, group.count) if group.at else ("", 0)
+        if wrong:
+            yield Trouble(("fasteners", name, "at"), wrong, at)
 
 
 def _nearest(name: str, known: Iterable[str]) -> str:

@@ -32,7 +32,8 @@ FIGURE: Schema = {
 FASTENER_LINE: Schema = {
     "type": "string",
     "minLength": 1,
-    "description": "count and thread, torque, order, condition: 4 × M8, 21 lbf·ft, crosswise @ p 4-40",
+    "description": "count and thread, torque, order, condition, then where each stands in degrees "
+    "clockwise from the exhaust: 4 × M8, 21 lbf·ft, crosswise, at 45 135 225 315 @ p 4-40",
 }
 FIGURE_SECTIONS = ("figures", "piston classes", "tests", "hours")
 
@@ -125,7 +126,7 @@ def _value(schema: Schema) -> Schema:
     said = {"description": schema["description"]} if "description" in schema else {}
     kind = schema.get("type")
     if kind == "string" and "enum" not in schema:
-        return {**WORDS, **said}
+        return {**WORDS, **({"pattern": schema["pattern"]} if "pattern" in schema else {}), **said}
     if kind == "boolean":
         return {**FLAG, **said}
     if kind == "integer":

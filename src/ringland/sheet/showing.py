@@ -5,6 +5,7 @@ Text, JSON, page and paper draw these same lines. Start with `sheet_view`.
 
 from dataclasses import dataclass
 
+from ringland.sheet.fastener import fastener_line
 from ringland.sheet.load import Loaded
 from ringland.sheet.missing import Missing, missing
 from ringland.sheet.readback import is_stale, read_back_by, typed_figures
@@ -84,5 +85,9 @@ def sheet_view(loaded: Loaded, base: Loaded, variant: str = "") -> SheetView:
 def _beside(loaded: Loaded, name: str, figure: str) -> str:
     """A group of fasteners as its line in the sheet has it."""
     group = loaded.sheet.fasteners[name]
-    count = f"{group.count} × {group.thread}" if group.thread else f"{group.count} of them"
-    return ", ".join(filter(None, [count, figure, group.order, group.condition]))
+    fields = {
+        "count": str(group.count),
+        **group.model_dump(include={"thread", "order", "condition", "at"}),
+    }
+    line = fastener_line(fields, figure)
+    return line if group.thread else f"{group.count} of them, {line}"

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from ringland.sheet.asking import Taken
+from ringland.sheet.fastener import fastener_line
 from ringland.sheet.figure import figure_text
 from ringland.sheet.figures import read_limit, read_torque
 from ringland.sheet.model import Sheet
@@ -54,10 +55,7 @@ def line_of(sheet: Sheet, name: str, taken: Taken) -> str:
         read_limit(sheet, name, text + page)
         return text + page
     read_torque(text)
-    said = taken.fastener
-    count = f"{said['count']} × {said['thread']}" if "count" in said else ""
-    rest = [said.get("order", ""), said.get("condition", "")]
-    return ", ".join(filter(None, [count, text, *rest])) + page
+    return fastener_line(taken.fastener, text) + page
 
 
 def sheet_text(draft: Draft, sheet: Sheet) -> str:

@@ -7,6 +7,7 @@ from ringland.fasten.adapter import AdapterError
 from ringland.fasten.retorque import Joint, advice
 from ringland.fasten.wrench import TorqueWrench, WrenchRefused, WrenchSetting, choose, set_for
 from ringland.job.case import Case
+from ringland.job.layout import Layout, layout_of
 from ringland.job.settings.number import PLAIN, Number, as_typed
 from ringland.job.settings.setting import ADD_IT, Setting, joined, lacking, on_page
 from ringland.job.settings.wrenches import (
@@ -18,11 +19,9 @@ from ringland.job.settings.wrenches import (
     torque_of,
     wrenches,
 )
-from ringland.job.torques import order_of
 from ringland.quantity import Quantity, Span, show_pair
 from ringland.sheet.model import FastenerGroup
 
-SEEN = "seen from above, 1 at the exhaust, clockwise"
 JOINTS = {
     "settling gasket": Joint.SETTLING_GASKET,
     "metal": Joint.METAL_GASKET,
@@ -59,7 +58,7 @@ def torques(case: Case) -> Iterator[Setting]:
             numbers=(wanted, *at_wrench, count),
         )
         yield from _stages(case, name, shelf, torque, hands)
-        yield from _order(group)
+        yield from _order(layout_of(case.book.sheet, name))
         yield from _retorque(group)
 
 
@@ -99,15 +98,16 @@ def _final(
 
 
 def _hands(case: Case, group: str) -> dict[Hand, list[int]]:
-    """The wrenches and adapters that this group was pulled with, with their fasteners."""
+    """The wrenches and adapters that this group was pulled with, with the numbers they pulled."""
+    layout = layout_of(case.book.sheet, group)
     tightening = case.state.tightening.get(group)
     hands: dict[Hand, list[int]] = {}
     for pull in tightening.pulls.values() if tightening else ():
         fact = pull.fact
         if fact.wrench:
-            positions = hands.setdefault((fact.wrench, fact.adapter, fact.angle), [])
-            if fact.position not in positions:
-                positions.append(fact.position)
+            numbers = hands.setdefault((fact.wrench, fact.adapter, fact.angle), [])
+            if layout.number(fact.position) not in numbers:
+                numbers.append(layout.number(fact.position))
     return hands
 
 
@@ -124,11 +124,11 @@ def _stages(
         hands = {(suited[0].wrench.name, "", ""): []} if suited else {}
     content = case.book.sheet.fasteners[group]
     one_stage = len(content.stages) == 1 and not content.check_pass
-    for (wrench, adapter, angle), positions in hands.items():
+    for (wrench, adapter, angle), numbers in hands.items():
         found = by_name.get(wrench)
         if found is None or (one_stage and not adapter):
             continue
-        which = f" on number {', '.join(map(str, sorted(positions)))}" if adapter else ""
+        which = f" on number {', '.join(map(str, sorted(numbers)))}" if adapter else ""
         geometry = f"adapter {adapter} at {angle}{which}" if adapter else ""
         try:
             offset = offset_of(adapter, angle)
@@ -161,11 +161,10 @@ def _said(said: WrenchSetting | str, mark: str | None) -> str:
     return "snug" if isinstance(said, Snug) else "refused"
 
 
-def _order(group: FastenerGroup) -> Iterator[Setting]:
-    if group.count > 2 and group.order not in ("any order", "in turn"):
-        order = "-".join(map(str, order_of(group)))
-        makers = "the maker's order" if group.order[:1].isdigit() else "crosswise, common practice"
-        yield Setting("  order", order, f"{SEEN}; loosen in reverse", makers, subject="torque")
+def _order(layout: Layout) -> Iterator[Setting]:
+    if len(layout.order) > 2 and not layout.is_free:
+        how = joined(layout.view, "loosen in reverse", layout.taken)
+        yield Setting("  order", layout.turns, how, layout.source, subject="torque")
 
 
 def _retorque(group: FastenerGroup) -> Iterator[Setting]:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from ringland.job.entries import FastenerPulled
 from ringland.job.settings import torque_of
 from ringland.job.tightening import Pull, Tightening
-from ringland.job.torques import stages_in, torque_got
+from ringland.job.torques import Progress, stages_in, torque_got
 from ringland.quantity import parse_quantity, show, show_pair
 from ringland.report.drawings.joint import joint_picture
 from ringland.report.paper.blocks import Beside, Block, Cell, Heading, Picture, Table, Text
@@ -21,7 +21,7 @@ def torque_log(file: JobFile) -> Iterator[Block]:
         tightening = file.case.state.tightening.get(name, Tightening())
         body = (
             Text(wanted(file, name, group)),
-            *_log(group, tightening),
+            *_log(group, tightening, file.case.progress(name)),
             *(Text(f"Open: {each}") for each in file.case.progress(name).open if tightening.pulls),
         )
         yield Heading(name, 2)
@@ -41,24 +41,27 @@ def wanted(file: JobFile, name: str, group: FastenerGroup) -> str:
     mark = "" if not torque or name in file.case.book.sheet.read_back else f" {NOT_READ_BACK}"
     page = f", {figure.page}{mark}" if figure and figure.page else mark
     condition = f", {group.condition}" if group.condition else ""
-    order = file.case.progress(name).order
-    crosswise = f", order {'-'.join(map(str, order))}" if group.count > 2 else ""
-    return f"{group.count} × {group.thread}, {said}{page}{condition}{crosswise}"
+    layout = file.case.progress(name).layout
+    ordered = group.count > 2 and not layout.is_free
+    seen = "; ".join(filter(None, [layout.view, layout.taken]))
+    order = f". Order: {layout.turns} ({seen})" if ordered else ""
+    return f"{group.count} × {group.thread}, {said}{page}{condition}{order}"
 
 
 def joint(file: JobFile, name: str, *, blank: bool = False) -> Picture:
     """Return the joint from above; blank for paper that is filled in by pencil."""
     progress = file.case.progress(name)
-    tight = progress.order if progress.stage is None else progress.pulled
-    title = f"{name} from above, exhaust left, order {'-'.join(map(str, progress.order))}" + (
+    every = tuple(range(1, progress.count + 1))
+    tight = every if progress.stage is None else progress.pulled
+    title = f"{name}, {progress.layout.turns}, {progress.layout.view}" + (
         "" if blank else f", {len(tight)} of {progress.count} tight"
     )
-    svg = joint_picture(progress.count, progress.order, () if blank else tight, None, title)
+    svg = joint_picture(progress.layout, () if blank else tight, None, title)
     key = "".join(letter if letter.isalnum() and letter.isascii() else "-" for letter in name)
     return drawing(f"joint-{key}{'-blank' if blank else ''}", svg)
 
 
-def _log(group: FastenerGroup, tightening: Tightening) -> Iterator[Block]:
+def _log(group: FastenerGroup, tightening: Tightening, progress: Progress) -> Iterator[Block]:
     if not tightening.pulls:
         return
     stages, pulls = stages_in(group, tightening), tightening.pulls
@@ -66,12 +69,15 @@ def _log(group: FastenerGroup, tightening: Tightening) -> Iterator[Block]:
     rows: list[tuple[str | Cell, ...]] = []
     again = any(pull.fact.retorque for pull in pulls.values())
     columns = [*range(1, stages + 1), *([stages + 1] if again else [])]
-    for position in range(1, group.count + 1):
-        of_one = [pulls.get((stage, position)) for stage in columns]
-        rows.append((str(position), *(_pulled(pull, alone=len(days) == 1) for pull in of_one)))
+    for number in range(1, group.count + 1):
+        of_one = [pulls.get((stage, progress.layout.place(number))) for stage in columns]
+        rows.append((str(number), *(_pulled(pull, alone=len(days) == 1) for pull in of_one)))
     names = [stage_name(group, stage, stages) for stage in range(1, stages + 1)]
     names += ["after the heat, cold"] if again else []
     yield Table(("no.", *names), tuple(rows), (8, *[30] * len(columns)))
+    for each in progress.out_of_turn:
+        turn = f"Number {each.number} was pulled out of turn: {each.instead_of} was next"
+        yield Text(f"{turn} at {stage_name(group, each.stage, stages)}.", "note")
     tools = [tool for tool in dict.fromkeys(_tool(pull.fact) for pull in pulls.values()) if tool]
     by = "; ".join(f"{person} on {day}" for person, day in days)
     yield Text(f"By {by}, with {'; '.join(tools) or 'no torque wrench'}.", "note")

@@ -116,10 +116,10 @@ def causes(look: Look) -> tuple[str, Context]:
 
 def log(look: Look) -> tuple[str, Context]:
     """The log, the newest first: who did what, when."""
-    state = look.case.state
+    state, sheet = look.case.state, look.case.book.sheet
     entries = [e for e in reversed(state.entries) if not isinstance(e.fact, GaugeUsed)]
     rows = [
-        {"at": e.at, "by": e.by, "words": fact_words(e.fact), "gone": e.id in state.inactive}
+        {"at": e.at, "by": e.by, "words": fact_words(e.fact, sheet), "gone": e.id in state.inactive}
         for e in entries[:LOG_LINES]
     ]
     context = base(look, "Log")
@@ -137,7 +137,7 @@ def record(look: Look) -> tuple[str, Context]:
         "parts": parts_view(case.parts),
         "opens": prestart_view(case),
         "log": [
-            (e.at, e.by, fact_words(e.fact), e.id in case.state.inactive)
+            (e.at, e.by, fact_words(e.fact, case.book.sheet), e.id in case.state.inactive)
             for e in case.state.entries
             if not isinstance(e.fact, GaugeUsed)
         ],

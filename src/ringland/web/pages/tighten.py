@@ -3,11 +3,12 @@
 from ringland.bench.refusal import Refused
 from ringland.bench.tighten import Hand, instruction
 from ringland.fasten.wrench import WrenchSetting
+from ringland.job.layout import Layout
 from ringland.job.settings import torque_of, wrenches
 from ringland.job.tightening import Tightening
 from ringland.job.torques import Progress
 from ringland.quantity import show, show_pair
-from ringland.report.change import tightening_words
+from ringland.report.change import tightening_words, turn_cautions
 from ringland.report.drawings.joint import joint_picture
 from ringland.web.acts import hand_of
 from ringland.web.pages.look import Context, Look, base
@@ -46,12 +47,28 @@ def tighten(look: Look) -> tuple[str, Context]:
         "error": error,
         "stages": rows,
         "current": current,
-        "words": tightening_words(case, look.name),
-        "picture": joint_picture(group.count, now.order, now.pulled, now.next, _title(look, now)),
+        "words": tightening_words(case, look.name, known=now),
+        # an answer to a pull has just said it
+        "cautions": [] if look.act and look.act.verb == "torque" else turn_cautions(now),
+        "picture": joint_picture(now.layout, now.pulled, now.next, _title(look, now)),
+        "caption": caption(now.layout),
         "pulls": _pulls(look, now),
         "aloud": _aloud(look.name, now, current),
     }
     return "tighten.html", context
+
+
+def caption(layout: Layout) -> str:
+    """Say what the numbers are, from where one looks, and what is taken for granted."""
+    seen = f"Seen from {layout.seen_from or 'above'}."
+    if layout.is_free:
+        order = "No order is asked for."
+    else:
+        order = (
+            f"Each carries its turn, 1 first: {layout.source}. Loosen from the last to the first."
+        )
+    taken = f"{layout.taken[0].upper()}{layout.taken[1:]}." if layout.taken else ""
+    return " ".join(filter(None, [seen, order, taken]))
 
 
 def stage_name(now: Progress, check_pass: bool) -> str:
@@ -90,15 +107,16 @@ def _stage(name: str, setting: WrenchSetting | str) -> Context:
 def _title(look: Look, now: Progress) -> str:
     following = f"number {now.next} is next" if now.next else "nothing is left to pull"
     done = ", ".join(map(str, now.pulled)) or "none"
-    return f"{look.name} from above: tightened in this stage {done}; {following}"
+    seen = f"{look.name}, {now.layout.turns}, {now.layout.view}"
+    return f"{seen}; tightened in this stage {done}; {following}"
 
 
 def _pulls(look: Look, now: Progress) -> list[Context]:
     tightening = look.case.state.tightening.get(look.name, Tightening())
     in_hand = tightening.done_in(now.stage) if now.stage else {}
     rows = []
-    for number in now.order:
-        pull = in_hand.get(number) if number in now.pulled else None
+    for number in range(1, now.count + 1):
+        pull = in_hand.get(now.layout.place(number)) if number in now.pulled else None
         rows.append({"number": number, "pull": pull, "next": number == now.next})
     return rows
 
