@@ -161,7 +161,7 @@ def test_ratio_wants_one_way_to_the_clearance_and_not_two() -> None:
     assert "either" in problems("ratio", **bore)["burette"]
     assert "either" in problems("ratio", **bore, burette="13 mL", chamber="11 mL")["burette"]
     past = problems("ratio", **bore, burette="13 mL", exhaust_closed="58 mm")
-    assert "past the stroke" in past["exhaust-closed"]
+    assert "past bottom dead centre" in past["exhaust-closed"]
 
 
 def test_squish_shows_its_choices_best_first_with_ratio_and_timing_beside() -> None:
@@ -284,7 +284,7 @@ def test_piston_by_stamp_with_a_label_that_differs_is_stopped_for_a_measurement(
 
 
 def test_piston_refuses_a_class_without_sizes_a_missing_window_and_an_unknown_mark() -> None:
-    assert "Write mark and sizes" in problems("piston", **{**PISTON, "class": ["I"]})["class"]
+    assert "mark and sizes" in problems("piston", **{**PISTON, "class": ["I"]})["class"]
     without = {key: each for key, each in PISTON.items() if key != "window"}
     assert "clearance when new" in problems("piston", **without)["window"]
     assert "classes: I, II" in problems("piston", **PISTON, label="Z", stamp="I")["label"]

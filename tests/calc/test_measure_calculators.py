@@ -128,7 +128,7 @@ def test_bore_reads_decimal_commas_inches_and_blanks() -> None:
         ("height,reading\nH1,54\n", "there is no column 'axis'"),
         ("height,axis,reading\nH1,X,abc\nH1,Y,NaN\n", "line 2: H1-X: 'abc'"),
         ("height,axis,reading\nH1,X,abc\nH1,Y,NaN\n", "line 3: H1-Y: 'NaN'"),
-        ("height,axis,reading\nH1,X,0\n", "H1-X reads 0"),
+        ("height,axis,reading\nH1,X,0\n", "not measured stays empty"),
         ("height,axis,reading\nH1,X,54\nH1,X,54\n", "given twice"),
         ("height,axis,reading\n", "no reading below"),
         ("height,axis,reading (bar)\nH1,X,54\n", "bar is a pressure"),
@@ -250,7 +250,7 @@ def test_gap_says_how_much_a_new_ring_is_still_to_be_filed() -> None:
     ("typed", "said"),
     [
         ({"rule": "0.45 %"}, "needs --bore"),
-        ({"bore": "54", "rule": "45 %"}, "below 0.05"),
+        ({"bore": "54", "rule": "45 %"}, "5 % is past any"),
         ({"bore": "2.126 in", "rule": "0.0045", "goes": ["0.010 in"]}, "is 0.45 %"),
         ({"goes": ["0.33"], "leaf": ["0.30", "0.05"]}, "no leaf of this set"),
         ({"goes": ["0.40"], "stops": ["0.30"]}, "0.40 mm goes, yet 0.30 mm does not"),
@@ -296,7 +296,7 @@ def test_clearance_refuses_a_shared_error_larger_than_the_whole() -> None:
 def test_clearance_of_a_piston_larger_than_its_bore_is_a_slip() -> None:
     assert "0.010 mm larger" in refused("clearance", bore="54", skirt="54.010")
     said = refused("clearance", bore="0", skirt="0", shared="-1")
-    assert said.count("above 0 mm") == 2
+    assert said.count("is outside 20 to 150 mm") == 2
     assert "negative" in said
 
 

@@ -6,6 +6,7 @@ from math import degrees, pi
 from typing import Any, NamedTuple
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
+from ringland.calc.shown import told
 from ringland.fasten.adapter import (
     AdapterError,
     delivered,
@@ -39,6 +40,7 @@ class _Case(NamedTuple):
     adapter: Estimate
     angle: Estimate
     unit: Unit
+    is_inch: bool  # lengths were typed in inches
 
     @property
     def geometry(self) -> tuple[float, float, float]:
@@ -51,6 +53,7 @@ def _compute(given: Inputs) -> Answer:
         Estimate(given.si("adapter"), given.si("adapter-doubt")),
         Estimate(given.si("angle"), given.si("angle-doubt")),
         (given["torque"] or given["setting"] or Quantity(Decimal(1), NEWTON_METRE)).unit,
+        told(given, "length", "wrench", "adapter").lead != MILLIMETRE,
     )
     if (given["torque"] is None) == (given["setting"] is None):
         raise BadInputs(
@@ -123,11 +126,12 @@ def _set_rows(torque: float, exact: Estimate, case: _Case) -> Iterator[Row]:
         f"± {show(1.96 * exact.u, case.unit, 2)} (95 %) from lengths and angle",
     )
     slope = setting_sensitivities(torque, *case.geometry)
+    step, size = (2.54e-3, "0.1 in") if case.is_inch else (1e-3, "mm")
     yield Row(
         "one more of each",
         f"{show(slope.angle * pi / 180, case.unit, 3)} per degree",
-        f"{show(slope.adapter_length * 1e-3, case.unit, 3)} per mm of adapter, "
-        f"{show(slope.wrench_length * 1e-3, case.unit, 3)} per mm of wrench",
+        f"{show(slope.adapter_length * step, case.unit, 3)} per {size} of adapter, "
+        f"{show(slope.wrench_length * step, case.unit, 3)} per {size} of wrench",
     )
     left = delivered(torque, *case.geometry)
     if abs(left / torque - 1) > WORTH_SHOWING:

@@ -7,6 +7,7 @@ from typing import Any
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.readings import columns_of, judged_fields, not_judged, percent, refuse
 from ringland.calc.shown import Told, told
+from ringland.calc.sizes import refuse_slips, slip
 from ringland.measure.bore import (
     TWO_POINT_BLIND,
     BoreGrid,
@@ -23,16 +24,19 @@ from ringland.measure.form import FormConformance, ranges_within
 from ringland.measure.settle import Question, needed_u
 from ringland.quantity.estimate import Estimate
 from ringland.quantity.parse import QuantityError, parse_quantity
-from ringland.quantity.units import find_unit
+from ringland.quantity.units import Quantity, find_unit
 
 MM = find_unit("mm")
 BLANK = ("", "-", "–", "?", "not measured")
 BLOCKED = ("port", "window", "not measurable", "not measurable here")
+DEVIATION = 1e-3  # m: a reading smaller than that is one from the size the gauge was set to
+_DEVIATION = "; a deviation needs --set-size, and a place that was not measured stays empty"
 OUTLIER = 0.15e-3  # m; two axes further apart are a slip of the pen first, common practice
 _READING = re.compile(r"\s*([^\s=:]+?)-([^\s=:-]+)\s*[=:\s]\s*(.+)$")
 
 
 def _compute(inputs: Inputs) -> Answer:
+    refuse_slips(inputs, {"set-size": "bore", "wear-limit": "bore", "skirt": "bore"})
     cells = _cells(inputs)
     try:
         grid = grid_of(cells)
@@ -79,7 +83,7 @@ def _cells(inputs: Inputs) -> dict[Place, float | Hole]:
     """The readings of both sources; each problem with its place."""
     found: dict[Place, float | Hole] = {}
     problems: list[tuple[str, str]] = []
-    base = inputs.si_or_none("set-size") or 0.0
+    base = inputs["set-size"]
     for source, place, text, unit, where in _texts(inputs, problems):
         if place in found:
             problems.append((source, f"{where}{'-'.join(place)} is given twice: keep one"))
@@ -118,13 +122,18 @@ def _texts(
     return found
 
 
-def _cell(text: str, unit: str, base: float) -> float | Hole:
+def _cell(text: str, unit: str, base: Quantity | None) -> float | Hole:
     plain = text.strip().casefold()
     if plain in BLANK:
         return Hole.NOT_MEASURED
     if plain in BLOCKED:
         return Hole.PORT
-    return base + parse_quantity(text, "length", default=unit, comma="decimal").si
+    read = parse_quantity(text, "length", default=unit, comma="decimal")
+    if base is not None:
+        return float(base.si + read.si)
+    if (said := slip(read, "bore")) is not None:
+        raise QuantityError(f"{said}{_DEVIATION if abs(read.si) < DEVIATION else ''}")
+    return read.si
 
 
 def _headline(shown: Survey, say: Told) -> str:
@@ -133,7 +142,8 @@ def _headline(shown: Survey, say: Told) -> str:
         for name, value in (("out-of-round", shown.out_of_round), ("taper", shown.taper))
         if value is not None
     )
-    spread = f"Bore {say.span(shown.smallest.diameter, shown.largest.diameter, 3)}"
+    low, high = shown.smallest.diameter, shown.largest.diameter
+    spread = f"Bore {say.span(low, high, 3) if low < high else say(low, 3)}"
     return (
         f"{spread}; {form}." if form else f"{spread}; too few readings for out-of-round or taper."
     )
@@ -204,6 +214,8 @@ def _form_verdict(
     upper = inputs.si_or_none(f"{name}-limit")
     if upper is None:
         return None
+    if not upper > 0:
+        raise BadInputs([(f"{name}-limit", f"{inputs[f'{name}-limit']} is no limit: above 0 mm")])
     groups: dict[str, list[float]] = {}
     ends = {grid.heights[0], grid.heights[-1]}
     only_ends = name == "taper" and inputs["convention"] == "top minus bottom"

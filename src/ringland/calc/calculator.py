@@ -163,6 +163,8 @@ def _quantity(each: Field, text: str) -> Quantity:
     try:
         return parse_quantity(text, each.kind, default=default)
     except AmbiguousNumber:
+        if each.kind == "rotation":  # "11,000 rpm": no one types a speed to a thousandth
+            return parse_quantity(text.replace(",", "", 1), each.kind, default=default)
         decimal = as_decimal(text, each.kind, default=default)
         if decimal is None:
             raise

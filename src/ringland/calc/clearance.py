@@ -6,6 +6,7 @@ from typing import Any
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.readings import judged_fields, not_judged, percent
 from ringland.calc.shown import Told, told
+from ringland.calc.sizes import slips
 from ringland.measure.clearance import difference
 from ringland.measure.conformance import judge, probability_within
 from ringland.measure.estimates import Budget, Contribution, add_up, rectangular
@@ -14,6 +15,7 @@ from ringland.quantity.units import find_unit
 
 MM = find_unit("mm")
 MICROMETER = "micrometer"
+LOOSE = 0.02  # of the bore: no piston runs so loose, worn out or not; common practice
 TYPED = 0.01  # share by which a ± may be rounded when typed
 
 
@@ -28,6 +30,11 @@ def _compute(inputs: Inputs) -> Answer:
         raise BadInputs(
             [("skirt", f"it is {say(-clearance.value, 3)} larger than the bore: a slip, or the "
                        "wrong part; measure both again")]
+        )  # fmt: skip
+    if clearance.value > LOOSE * bore.estimate.value:
+        raise BadInputs(
+            [("skirt", f"{say(clearance.value, 3)} is no clearance, a piston would rattle to pieces: "
+                       "look for swapped digits and measure both again")]
         )  # fmt: skip
     rows = [
         Row("clearance", say.doubt(clearance, 4), "± at 95 %"),
@@ -53,11 +60,7 @@ def _told(inputs: Inputs) -> Told:
 
 def _check(inputs: Inputs) -> None:
     say = _told(inputs)
-    problems = [
-        (name, f"{inputs[name]} is no {what}: above 0 mm")
-        for name, what in (("bore", "diameter"), ("skirt", "diameter"))
-        if not inputs.si(name) > 0
-    ]
+    problems = slips(inputs, {"bore": "bore", "skirt": "bore"})
     problems += [
         (name, f"{inputs[name]} is negative: 0 or more")
         for name in ("bore-expanded", "skirt-expanded", "shared")
@@ -110,8 +113,11 @@ def _judged(inputs: Inputs, budget: Budget, rows: list[Row]) -> tuple[dict[str, 
     settling = []
     if verdict == "undecided":
         needed = needed_u(Question(budget.estimate.value, lower, upper))
-        text = "nothing will: it stands on its limit" if needed is None else f"u {say(needed, 4)}"
-        rows.append(Row("to settle it", text, "" if needed is None else "if the value stays"))
+        if needed is None:
+            rows.append(Row("to settle it", "nothing will", "it stands on its limit"))
+        else:
+            words = f"± {say(2 * needed, 4)} at 95 %"
+            rows.append(Row("to settle it", words, "if the value stays; or treat as beyond"))
         if needed is not None:
             settling.append({"kind": "smaller doubt", "standard_uncertainty": needed * 1e3})
     fields = judged_fields(

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from ringland.calc.air import read_pressure
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
-from ringland.calc.refusing import as_typed
+from ringland.calc.refusing import as_typed, blaming
 from ringland.calc.shown import told
 from ringland.gas.baseline import (
     Comparison,
@@ -52,7 +52,8 @@ def _compute(inputs: Inputs) -> Answer:
         raise BadInputs([("reading", "give what the gauge shows, 11.2 bar")])
     try:
         now = _reading(inputs, readings[-1])
-        levels = _levels(inputs)
+        with blaming("plan", inputs):
+            levels = _levels(inputs)
         compared = _compare(inputs, now, levels)
     except BadInputs:
         raise
@@ -157,6 +158,8 @@ def _baseline_headline(compared: Comparison) -> str:
         return f"Not comparable with that baseline: {'; '.join(compared.reasons)}."
     drop = 100 * (1.0 - compared.share.value)
     word = "surely" if compared.sure else "not surely"
+    if drop < -0.5:
+        return f"{-drop:.0f} % above its own baseline: no loss shows."
     if compared.level == "none":
         return f"{drop:.0f} % below its own baseline: under the shop's first level, {word}."
     return f"{drop:.0f} % below its own baseline: {compared.level}, {word}."

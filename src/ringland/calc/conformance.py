@@ -15,7 +15,7 @@ from ringland.measure.conformance import (
 from ringland.measure.settle import Question, needed_u
 from ringland.quantity.estimate import Estimate
 from ringland.quantity.parse import AmbiguousNumber, QuantityError, parse_quantity
-from ringland.quantity.rounding import decimals_for, show
+from ringland.quantity.rounding import decimals_for, show, show_pair
 from ringland.quantity.units import Quantity, Unit
 
 HEADLINES = {
@@ -51,7 +51,7 @@ def _compute(inputs: Inputs) -> Answer:
     unit = value.unit
     decimals = decimals_for(unit.step_from_si(estimate.u), 2)
     rows = [
-        Row("value", _with_doubt(estimate, unit, decimals)),
+        Row("value", _with_doubt(estimate, unit, decimals), _other(value)),
         *_limit_rows(given),
         Row("probability that it conforms", percent(p)),
     ]
@@ -141,10 +141,15 @@ def _with_doubt(estimate: Estimate, unit: Unit, decimals: int) -> str:
 
 def _limit_rows(given: dict[str, Quantity | None]) -> list[Row]:
     return [
-        Row(f"{name} limit", str(limit))
+        Row(f"{name} limit", str(limit), _other(limit))
         for name in ("lower", "upper")
         if (limit := given[name]) is not None
     ]
+
+
+def _other(typed: Quantity) -> str:
+    """The same in the other system's unit, where it has one."""
+    return show_pair(typed).removeprefix(str(typed)).strip(" ()")
 
 
 def _settling_rows(verdict: str, needed: float | None, unit: Unit, dof: float) -> list[Row]:

@@ -27,9 +27,8 @@ def _compute(given: Inputs) -> Answer:
     other = OTHER_UNIT.get(quantity.unit.name) or (
         "°F" if "°F" in values else next(iter(values), None)
     )
-    told = f" is {_plain(values[other])} {other}" if other else ""
     return Answer(
-        headline=f"{quantity}{told}.",
+        headline=f"{quantity} is {_plain(values[other])} {other}." if other else _alone(quantity),
         rows=tuple(Row(name, _plain(value)) for name, value in values.items()),
         notes=(
             f"Kind: {quantity.unit.kind}. Factors are exact: NIST SP 811, B.8, and the definitions "
@@ -42,6 +41,17 @@ def _compute(given: Inputs) -> Answer:
             "values": {name: float(value) for name, value in values.items()},
         },
     )
+
+
+def _alone(quantity: Quantity) -> str:
+    """What there is to say of a kind with one unit: a ratio in per cent, else that there is none."""
+    number = quantity.number
+    if quantity.unit.kind == "ratio" and number > 0:
+        of_other, of_whole = (_plain(100 / (number + more)) for more in (0, 1))
+        return (
+            f"{number}:1: the one part is {of_other} % of the other, {of_whole} % of both together."
+        )
+    return f"{quantity}: no other unit of a {quantity.unit.kind} is known here."
 
 
 def in_unit(quantity: Quantity, unit: Unit) -> Decimal:

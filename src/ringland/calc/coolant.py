@@ -27,6 +27,13 @@ def _compute(given: Inputs) -> Answer:
         raise BadInputs(
             [("share", "give a share of glycol, or the cold it must stand: one of them")]
         )
+    problems = [
+        (name, f"{given[name]} is none: a volume is above 0")
+        for name in ("volume", "drain")
+        if given[name] is not None and not given.si(name) > 0
+    ]
+    if problems:
+        raise BadInputs(problems)
     try:
         share = given.si_or_none("share")
         if share is None:
@@ -83,8 +90,11 @@ def _fill(given: Inputs, share: float) -> tuple[list[Row], dict[str, Any]]:
             Row("water, soft", _poured(given, water)),
         ]
         return rows, {"from_bottle_L": poured * 1e3, "water_L": water * 1e3}
-    rows = list(_refill_rows(given, share, volume, now, bottle))
-    drained = exchange(volume, now, share, refill=bottle).drain
+    try:
+        drained = exchange(volume, now, share, refill=bottle).drain
+        rows = list(_refill_rows(given, share, volume, now, bottle))
+    except CoolantError as error:
+        raise BadInputs([("bottle", str(error))]) from None
     return rows, {"drain_and_refill_L": drained * 1e3}
 
 

@@ -5,6 +5,7 @@ from typing import Any
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.readings import judged_fields, leaf_fields, percent
 from ringland.calc.shown import Told, told
+from ringland.calc.sizes import refuse_slips
 from ringland.engine.refusal import OutOfRange
 from ringland.engine.ring import gap_limits_by_rule
 from ringland.measure.conformance import (
@@ -24,6 +25,7 @@ from ringland.quantity.estimate import Estimate
 from ringland.quantity.units import Quantity, find_unit
 
 MM = find_unit("mm")
+MOST_RULE = 0.05  # of the bore: from there on a per cent was typed for something else
 LEAST_RULE = 0.001  # of the bore: under it a ratio was typed for a per cent; common practice
 NO_CLAIM = (
     "A cold gap says nothing of the gap when hot; the leaflet that came with the ring rules. "
@@ -32,6 +34,9 @@ NO_CLAIM = (
 
 
 def _compute(inputs: Inputs) -> Answer:
+    if inputs["gap"] is not None and inputs.si("gap") <= 0:
+        raise BadInputs([("gap", f"{inputs['gap']} is no gap: a ring with none seizes; above 0")])
+    refuse_slips(inputs, {"bore": "bore", "gap": "gap", "goes": "gap", "stops": "gap"})
     lower, upper = _limits(inputs)
     problems = _off_the_shelf(inputs)
     if problems:
@@ -70,6 +75,11 @@ def _limits(inputs: Inputs) -> tuple[float | None, float | None]:
             try:
                 if bore is None:
                     raise MeasureError("a rule per bore needs --bore")
+                if not share < MOST_RULE:
+                    raise MeasureError(
+                        f"{inputs[rule]} of the bore is no ring gap: rules ask for 0.3 to 1 %, and "
+                        "5 % is past any; divide by 100, or add the unit of what was meant"
+                    )
                 if 0 < share < LEAST_RULE:
                     raise MeasureError(_no_rule(inputs[rule]))
                 value, _ = gap_limits_by_rule(bore, share, share)
@@ -185,8 +195,6 @@ def _of_number(
 ) -> Answer:
     say = _told(inputs)
     estimate = Estimate(inputs.si("gap"), inputs.si("expanded") / 2)
-    if not estimate.value > 0:
-        raise BadInputs([("gap", f"{inputs['gap']} is no gap: a ring with none seizes; above 0")])
     rows.append(Row("gap", say.doubt(estimate, 3)))
     if lower is None and upper is None:
         raise BadInputs([("upper", "give a limit, or a rule with its bore")])

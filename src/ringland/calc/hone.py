@@ -5,6 +5,7 @@ from math import degrees
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
 from ringland.calc.shown import Told, deg, told
+from ringland.calc.sizes import refuse_slips
 from ringland.engine.hone import Honing, crosshatch, profile, rate_for
 from ringland.quantity import show_number
 
@@ -18,6 +19,7 @@ DUST = "Hone wet, with a mask, away from the open engine; wash until a white clo
 
 @refusing()
 def compute(inputs: Inputs) -> Answer:
+    refuse_slips(inputs, {"bore": "bore"})
     honing = Honing(inputs.si("bore"), inputs.si("stroke"), inputs.si("spindle"), inputs["motion"])
     rate, wanted = inputs.si_or_none("rate"), inputs.si_or_none("angle")
     if rate is None and wanted is None:

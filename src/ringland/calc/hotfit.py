@@ -3,8 +3,9 @@
 from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
-from ringland.calc.refusing import refusing
+from ringland.calc.refusing import as_typed, refusing
 from ringland.calc.shown import COVERAGE, Told, told
+from ringland.calc.sizes import refuse_slips
 from ringland.engine.expansion import MATERIALS, Part, part_of
 from ringland.engine.hotfit import (
     ASSUMED_HALF_WIDTH,
@@ -15,6 +16,7 @@ from ringland.engine.hotfit import (
     touching_gap,
     touching_skirt_temperature,
 )
+from ringland.engine.refusal import OutOfRange
 from ringland.engine.ring import Filing, filing
 from ringland.quantity import Estimate
 
@@ -40,13 +42,12 @@ def _conditions(inputs: Inputs) -> tuple[tuple[Condition, ...], bool]:
 
 @refusing(
     {
-        "temperature": "bore-temp",
-        "half_width": "temp-pm",
         "cold": "measured-at",
         "gap limits": "gap-max",
     }
 )
 def compute(inputs: Inputs) -> Answer:
+    refuse_slips(inputs, {"bore": "bore"})
     if inputs["clearance"] is None and inputs["gap"] is None:
         raise BadInputs([("clearance", "give the cold clearance, the cold ring gap, or both")])
     conditions, assumed = _conditions(inputs)
@@ -74,10 +75,16 @@ def _parts(inputs: Inputs, condition: Condition) -> tuple[Part, Part, Part]:
     wide = float(inputs["temp-pm"])
     metals = (inputs["bore-metal"], inputs["piston-metal"], inputs["ring-metal"])
     temperatures = (condition.bore, condition.skirt, condition.ring)
-    bore, piston, ring = (
-        part_of(metal, temperature, half_width=wide)
-        for metal, temperature in zip(metals, temperatures, strict=True)
-    )
+    parts, problems = [], []
+    for field, metal, temperature in zip(TEMPERATURES, metals, temperatures, strict=True):
+        try:
+            parts.append(part_of(metal, temperature, half_width=wide))
+        except OutOfRange as error:
+            named = field if error.name == "temperature" else "temp-pm"
+            problems.append((named, as_typed(inputs, named, str(error))))
+    if problems:
+        raise BadInputs(list(dict.fromkeys(problems)))
+    bore, piston, ring = parts
     return bore, piston, ring
 
 

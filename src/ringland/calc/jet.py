@@ -13,6 +13,9 @@ CAUTIONS = (
 )
 
 
+SAME_AIR = "The same air then and now: keep the jet, or say what differs, --was-temp 25C --temp 5C."
+
+
 def _compute(inputs: Inputs) -> Answer:
     before, now = read_air(inputs, "was-"), read_air(inputs)
     change = mixture_change(before, now)
@@ -32,7 +35,7 @@ def _compute(inputs: Inputs) -> Answer:
     if change.direction == "leaner":
         wanted = None  # no number goes out that someone could fit
     return Answer(
-        _headline(change),
+        _headline(change) if before != now else SAME_AIR,
         tuple(rows),
         notes=(
             "Jet area goes with √ρ and diameter with ρ^¼ (dry air); venturi theory. Humidity counts"

@@ -8,6 +8,7 @@ from ringland.calc.refusing import as_typed
 from ringland.gas.leakdown import (
     CAUTIONS,
     PLACES,
+    SUPPLY_LIMIT,
     FlowTester,
     LeakDown,
     equivalent_diameter,
@@ -35,7 +36,8 @@ def _compute(inputs: Inputs) -> Answer:
     try:
         found = leak_down(supply, cylinder, tester)
     except ValueError as error:
-        raise BadInputs([("cylinder", as_typed(inputs, "cylinder", str(error)))]) from None
+        field = "cylinder" if 0.0 < supply <= SUPPLY_LIMIT else "supply"
+        raise BadInputs([(field, as_typed(inputs, field, str(error)))]) from None
     rows = [
         Row("tester shows", f"{show_number(100 * found.share, 0)} %", "belongs to this orifice"),
         Row("flow", f"{show_number(found.flow * 60e3, 2)} L/min", "as outside air"),
@@ -77,9 +79,8 @@ def _area_rows(found: LeakDown) -> list[Row]:
     value, u = found.area.value * 1e6, found.area.u * 1e6
     text = f"{show_number(value, 2)} ± {show_number(2 * u, 2)} mm²"
     hole = equivalent_diameter(found.area.value) * 1e3
-    return [
-        Row("effective area", text, f"a clean hole of {show_number(hole, 2)} mm; ± is 2 u"),
-    ]
+    clean = f"a clean hole of {show_number(hole, 2)} mm; " if hole > 0 else ""
+    return [Row("effective area", text, f"{clean}± is 2 u")]
 
 
 def _headline(found: LeakDown) -> str:

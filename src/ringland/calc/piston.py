@@ -5,6 +5,7 @@ from typing import Any
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
 from ringland.calc.shown import COVERAGE, Told, chance, told
+from ringland.calc.sizes import refuse_slips
 from ringland.engine.identity import Identity, check_identity
 from ringland.engine.piston import Fit, MeasuredPiston, SizeClass, fit_by_stamp, rank_pistons
 from ringland.quantity import Estimate, QuantityError, Span, parse_quantity, parse_span
@@ -20,6 +21,9 @@ def _told(inputs: Inputs) -> Told:
 
 def _class(field: str, text: str) -> SizeClass:
     mark, _, rest = text.strip().partition(" ")
+    if not rest:
+        said = f"{text!r} names no sizes: write mark and sizes, as in A 52.950-52.960 mm"
+        raise BadInputs([(field, said)])
     try:
         span = parse_span(rest, "length", comma="decimal")
     except QuantityError as error:
@@ -58,6 +62,7 @@ def _piston(inputs: Inputs, number: int, text: str) -> MeasuredPiston:
 
 @refusing({"uneven": "uneven", "shared": "shared-pm"})
 def compute(inputs: Inputs) -> Answer:
+    refuse_slips(inputs, {"bore": "bore"})
     classes = [_class("class", text) for text in inputs["class"]]
     pistons = [_piston(inputs, n, text) for n, text in enumerate(inputs["piston"], start=1)]
     identity = _identity(inputs, classes, pistons)

@@ -6,6 +6,7 @@ from typing import Any
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
 from ringland.calc.shown import Told, deg, deg_change, told
+from ringland.calc.sizes import refuse_slips
 from ringland.engine.ports import (
     Blowdown,
     Port,
@@ -18,7 +19,7 @@ from ringland.engine.ports import (
     window,
 )
 from ringland.engine.slider_crank import Crank
-from ringland.quantity import QuantityError, parse_quantity
+from ringland.quantity import MissingUnit, QuantityError, parse_quantity
 
 # field, name printed, role
 PORTS: tuple[tuple[str, str, Role], ...] = (
@@ -44,6 +45,10 @@ def _read(inputs: Inputs, crank: Crank) -> list[Port]:
                     f"{quantity} is a {quantity.unit.kind}: give a height such as 27.5 mm, or a "
                     "duration such as 196 deg"
                 )
+        except MissingUnit as error:
+            asked = f"{error.number} has no unit: add mm or in for a height, deg for a duration"
+            problems.append((field, asked))
+            continue
         except QuantityError as error:
             problems.append((field, str(error)))
             continue
@@ -57,6 +62,18 @@ def _read(inputs: Inputs, crank: Crank) -> list[Port]:
     if problems:
         raise BadInputs(problems)
     return found
+
+
+def _raised(inputs: Inputs, ports: list[Port], crank: Crank) -> list[Port]:
+    """The ports after the change of gasket, which may not lift an edge out of the stroke."""
+    moved = [raised(port, inputs.si("gasket")) for port in ports]
+    gone = next((each for each in moved if not 0 < each.travel < crank.stroke), None)
+    if gone is not None and all(0 < each.travel < crank.stroke for each in ports):
+        said = (
+            f"{inputs['gasket']} carries the {gone.name} out of the stroke: give the change alone"
+        )
+        raise BadInputs([("gasket", f"{said}, new gasket less old one, such as 0.1 mm")])
+    return moved
 
 
 def _blowdowns(windows: list[Window]) -> list[Blowdown]:
@@ -73,12 +90,13 @@ def _angles(each: Window) -> str:
 
 @refusing(FIELD_OF | {"duration": "exhaust"})
 def compute(inputs: Inputs) -> Answer:
+    refuse_slips(inputs, {"stroke": "stroke"})
     crank = Crank(inputs.si("stroke"), inputs.si("rod"), inputs.si("offset"))
     ports = _read(inputs, crank)
     change, rotation = inputs.si("gasket"), inputs.si_or_none("speed")
     say = told(inputs, "length", *FIELD_OF.values(), "stroke", "rod")
     now = [window(crank, port) for port in ports]
-    then = [window(crank, raised(port, change)) for port in ports]
+    then = [window(crank, each) for each in _raised(inputs, ports, crank)]
     leads = list(zip(_blowdowns(now), _blowdowns(then), strict=True))
     return Answer(
         headline=_headline(now, leads),

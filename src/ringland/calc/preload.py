@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
+from ringland.calc.shown import Told, told
 from ringland.fasten.preload import (
     CLICK_WRENCH_SCATTER,
     CONDITIONS,
@@ -31,7 +32,7 @@ NEARLY_STRIPPED = 0.7  # of the part's strength: from here the drawing-out of a 
 
 def _compute(given: Inputs) -> Answer:
     thread, screw, friction = _read(given)
-    rows = list(_screw_rows(thread, screw, friction))
+    rows = list(_screw_rows(thread, screw, friction, told(given, "torque", "torque")))
     force, torque = at_yield_share(thread, screw, friction[1])
     fields: dict[str, Any] = {
         "thread": thread.name,
@@ -99,7 +100,7 @@ def _friction(given: Inputs) -> tuple[float, float]:
 
 
 def _screw_rows(
-    thread: Thread, screw: PropertyClass, friction: tuple[float, float]
+    thread: Thread, screw: PropertyClass, friction: tuple[float, float], say: Told
 ) -> Iterator[Row]:
     yield Row("stress area", f"{show_number(stress_area(thread) * 1e6, 1)} mm²", "ISO 898-1")
     yield Row("proof load", f"{show_number(proof_load(thread, screw) / 1e3, 1)} kN", "ISO 898-1")
@@ -107,7 +108,7 @@ def _screw_rows(
     yield Row("friction", _span(friction, 2), "threads and head alike")
     yield Row(
         "the screw's own limit",
-        f"{_span((ends[0][1], ends[1][1]), 1)} N·m",
+        say.span(ends[0][1], ends[1][1], 1),
         f"at {FULL_USE:.0%} of yield, not a torque to set".replace("%", " %"),
     )
     factors = [torque_per_force(thread, each) / thread.diameter for each in friction]
@@ -144,7 +145,7 @@ def _stripping(
         strengths, remark = (shear, shear), f"shear strength {given['shear-strength']}"
     try:
         ends = [weakest(thread, screw, given.si("engaged"), part_shear=each) for each in strengths]
-        needed = [engagement_for(thread, pull, part_shear=each) * 1e3 for each in strengths]
+        needed = [engagement_for(thread, pull, part_shear=each) for each in strengths]
     except ValueError as error:
         raise BadInputs([("engaged", str(error))]) from None
     rows = [
@@ -153,7 +154,7 @@ def _stripping(
         Row("weakest", ends[0].weakest, "6g screw in a 6H thread, loosest fit, sound thread"),
         Row(
             "engaged, to just hold",
-            f"{_span((needed[1], needed[0]), 1)} mm",
+            told(given, "length", "engaged").span(needed[1], needed[0], 1),
             "at the greatest clamp force",
         ),
     ]

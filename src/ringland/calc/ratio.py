@@ -3,6 +3,7 @@
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
 from ringland.calc.shown import COVERAGE, told
+from ringland.calc.sizes import refuse_slips
 from ringland.engine.volumes import (
     clearance_for_ratio,
     clearance_from_parts,
@@ -48,6 +49,7 @@ def _clearance(inputs: Inputs) -> tuple[Estimate, str]:
 
 @refusing({"ratio": "wanted"})
 def compute(inputs: Inputs) -> Answer:
+    refuse_slips(inputs, {"bore": "bore", "stroke": "stroke"})
     bore, stroke = inputs.si("bore"), inputs.si("stroke")
     say = told(inputs, "length", "bore", "stroke", "exhaust", "exhaust-closed")
     swept = swept_volume(bore, stroke)
@@ -69,7 +71,10 @@ def compute(inputs: Inputs) -> Answer:
         if travel is None:
             continue
         if not travel < stroke:
-            raise BadInputs([(field, f"{say(travel)} is past the stroke, {say(stroke)}")])
+            raise BadInputs(
+                [(field, f"{say(travel)} is past bottom dead centre at {say(stroke)}: measure from "
+                         "the crown's edge at top dead centre down to the port's roof")]
+            )  # fmt: skip
         trapped = trapped_ratio(bore, travel, clearance)
         rows.append(
             Row("trapped ratio", _ratio(trapped), f"{name}, closes {say(travel)} below TDC")

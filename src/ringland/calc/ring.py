@@ -5,6 +5,7 @@ from math import pi
 from ringland.calc.calculator import Answer, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
 from ringland.calc.shown import deg, told
+from ringland.calc.sizes import refuse_slips
 from ringland.engine.ring import flutter
 from ringland.engine.slider_crank import (
     Crank,
@@ -23,6 +24,7 @@ def _accel(value: float) -> str:
 
 @refusing()
 def compute(inputs: Inputs) -> Answer:
+    refuse_slips(inputs, {"stroke": "stroke"})
     crank = Crank(inputs.si("stroke"), inputs.si("rod"), inputs.si("offset"))
     rotation, height = inputs.si("speed"), inputs.si_or_none("height")
     mean = mean_piston_speed(crank.stroke, rotation)

@@ -1,4 +1,4 @@
-"""How the calculators print lengths, pressures, temperatures, angles, doubts and chances.
+"""How the calculators print lengths, pressures, temperatures, torques, angles, doubts, chances.
 
 A person who typed inches is told inches, with millimetres in brackets: see `Told`.
 """
@@ -23,7 +23,7 @@ from ringland.quantity import (
 COVERAGE = 2.0  # standard uncertainties printed after ±, about 95 %
 THOU_UP_TO = 0.00254  # m: from a tenth of an inch on, a person who counts in thou says inches
 
-HOME = {"length": "mm", "pressure": "bar", "temperature": "°C"}
+HOME = {"length": "mm", "pressure": "bar", "temperature": "°C", "torque": "N·m"}
 AS_HOME = (0, 1, 2, 3, 4)
 INCHES = (2, 3, 4, 4, 5)  # a gauge in inches shows 0.0001
 # unit that may lead -> its decimals where the home unit has 0, 1, 2, 3, 4; the unit in brackets
@@ -36,6 +36,10 @@ LEADS: dict[str, tuple[tuple[int, ...], str, tuple[int, ...]]] = {
     "psi": ((0, 0, 1, 2, 3), "bar", AS_HOME),
     "kPa": ((0, 0, 0, 1, 2), "bar", AS_HOME),
     "kgf/cm²": (AS_HOME, "bar", AS_HOME),
+    "N·m": (AS_HOME, "lbf·ft", AS_HOME),
+    "lbf·ft": (AS_HOME, "N·m", AS_HOME),
+    "lbf·in": ((0, 0, 1, 2, 3), "N·m", AS_HOME),
+    "kgf·m": ((1, 2, 3, 4, 5), "N·m", AS_HOME),
     "°C": (AS_HOME, "°F", AS_HOME),
     "°F": (AS_HOME, "°C", AS_HOME),
 }
@@ -44,7 +48,7 @@ _IN_TEXT = re.compile(r"(?:\d\s*|[a-z]\s*[(\[_])([^\W\d_]+|[\"″”])", re.IGNO
 
 
 class Told(NamedTuple):
-    """How values of one kind are told to one person. Decimals are those of mm, bar or °C.
+    """How values of one kind are told to one person. Decimals are those of mm, bar, °C or N·m.
 
     lead : the unit that comes first
     both : whether the other system's follows in brackets
@@ -78,7 +82,8 @@ class Told(NamedTuple):
         """From one value [SI] to another: "1.00 to 1.40 mm"."""
 
         def words(unit: Unit, places: int) -> str:
-            return " to ".join(show_number(unit.from_si(end), places) for end in (low, high))
+            ends = (show_number(unit.from_si(end), places) for end in (low, high))
+            return " to ".join(dict.fromkeys(ends))  # one where both print alike
 
         return self._say(high, decimals, words)
 

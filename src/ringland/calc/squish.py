@@ -6,6 +6,7 @@ from typing import Any
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.refusing import refusing
 from ringland.calc.shown import COVERAGE, Told, chance, deg, deg_change, told
+from ringland.calc.sizes import refuse_slips
 from ringland.engine.ports import Port, Role, Window, window
 from ringland.engine.slider_crank import Crank
 from ringland.engine.squish import (
@@ -20,6 +21,7 @@ from ringland.engine.volumes import deck_from_depths
 from ringland.quantity import Estimate, QuantityError, parse_span
 from ringland.quantity.probability import probability_within
 
+ROCKS = 0.4e-3  # m: a piston in a bore within its wear limit rocks less; common practice
 SURE = 0.95  # default of ISO 14253-1:2017
 PLACES = ("ex", "in", "ign", "cl")
 EXHAUST = "exhaust"
@@ -148,6 +150,7 @@ def _speed(inputs: Inputs, height: float) -> tuple[float, float] | None:
 
 @refusing(FIELDS)
 def compute(inputs: Inputs) -> Answer:
+    refuse_slips(inputs, dict.fromkeys(PLACES, "squish") | {"bore": "bore", "stroke": "stroke"})
     found, limits, say = _measured(inputs), _limits(inputs), _told(inputs)
     fitted, choices = _choices(inputs, found, limits)
     layout = _layout(inputs) if choices else None
@@ -222,6 +225,11 @@ def _cautions(choices: list[Choice], found: Squish, allowed: float, say: Told) -
     cautions = [
         "Too little squish lets the piston meet the head at speed. The maker's figure stands."
     ]
+    if found.rock is not None and abs(found.rock.value) > ROCKS:
+        cautions.append(
+            f"EX and IN are {say(abs(found.rock.value))} apart, more than a piston rocks: squeeze "
+            "both again before any gasket is chosen."
+        )
     if found.spread is not None and probability_within(found.spread, -allowed, allowed) < SURE:
         cautions.append(
             f"IGN and CL are not surely within {say(allowed)} of each other: find the tilt first (head "

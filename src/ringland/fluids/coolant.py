@@ -172,8 +172,8 @@ def exchange(volume: float, now: float, wanted: float, *, refill: float = 1.0) -
     between = min(now, refill) <= wanted <= max(now, refill)
     if not between or refill == now:
         raise CoolantError(
-            f"filling in {refill:.0%} never brings {now:.0%} to {wanted:.0%}: the share wanted lies "
-            "between the two. Fill in concentrate to go up, water to go down"
+            f"filling in {refill * 100:.0f} % never brings {now * 100:.0f} % to {wanted * 100:.0f} %: the share wanted "
+            "lies between the two. Fill in concentrate (100 %) to go up, water (0 %) to go down"
         )
     drain = volume * (wanted - now) / (refill - now)
     return Exchange(drain, drain)

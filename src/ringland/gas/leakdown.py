@@ -131,7 +131,8 @@ def _check(supply: float, cylinder: float) -> None:
     problems = []
     if not (isfinite(supply) and 0.0 < supply <= SUPPLY_LIMIT):
         problems.append(
-            f"a supply of {supply / 1e5:.2f} bar is outside 0 to {SUPPLY_LIMIT / 1e5:.0f} bar gauge"
+            f"a supply of {supply / 1e5:.2f} bar is outside 0 to {SUPPLY_LIMIT / 1e5:.0f} bar gauge:"
+            " check the unit, and turn the regulator down"
         )
     if cylinder < 0.0:
         problems.append(f"{cylinder / 1e5:.2f} bar in the cylinder: give gauge pressures")

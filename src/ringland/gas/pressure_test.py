@@ -182,7 +182,10 @@ def judge_leak_test(
     'fail'
     """
     if test.start * profile.limit < 0:
-        raise ValueError(f"{profile.name} and a start of {test.start / 1e5:.2f} bar do not match")
+        raise ValueError(
+            f"{profile.name} and a start of {test.start / 1e5:.2f} bar do not match: it takes gauge"
+            f" pressures {'below' if profile.limit < 0 else 'above'} 0; or choose the other kind"
+        )
     if abs(test.start) > abs(profile.limit):
         raise ValueError(
             f"{test.start / 1e5:.2f} bar is beyond the safe limit of {profile.limit / 1e5:.2f} bar"
