@@ -106,7 +106,7 @@ def test_the_inverse_has_its_uncertainty_and_the_setting_its_slopes() -> None:
     straight = ask('adapter --torque "40 lbf·ft" --wrench "12 in" --adapter "4 in" --angle 0')
     slope = -40 * newton_metre * 12 / 16**2 / inch  # -T L/(L + A)^2
     assert straight.fields["set_per_adapter_length_N_m_per_m"] == pytest.approx(slope)
-    assert "−0.074 lbf·ft per mm of adapter" in straight.rows[1].remark
+    assert "−0.188 lbf·ft per 0.1 in of adapter" in straight.rows[1].remark
 
 
 def test_the_drawing_shows_the_mark_that_is_set_and_the_unit_of_its_lengths() -> None:
