@@ -1,16 +1,22 @@
 """Strip list, order sheet, owner's page and guide hold what the views and the sheet hold."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+
+import pytest
 
 from ringland.job.due import PartHours
 from ringland.job.plan import plan
+from ringland.report.drawings.finding_marks import PLACES
 from ringland.report.paper.bags import bags
+from ringland.report.paper.blocks import Beside, Block, Cell, Gallery, Items, Keep, Text
 from ringland.report.paper.guide import guide
 from ringland.report.paper.jobfile import JobFile, of_sheet
 from ringland.report.paper.order import order_sheet
 from ringland.report.paper.owner import owners_page
 from ringland.report.paper.strip import strip_list
 from ringland.report.view import parts_view
+from ringland.sheet.model import Phase
 from tests.report.shed import NOW, bare, read, text_of
 
 
@@ -106,3 +112,75 @@ def test_the_guide_asks_for_each_stage_of_each_nut_and_marks_common_practice(fil
     without = {**file.opened.sheet, "figures": {"bore": "53.200 mm"}}
     unknown = text_of(read(guide(of_sheet(without, "full", NOW))))
     assert bare("no figure in the sheet; common practice, not the maker's:") in unknown
+
+
+WAITS: tuple[tuple[str, Phase, Phase], ...] = (
+    ("all measured", "inspect", "decide"),
+    ("fit proven", "fit", "build"),
+    ("ready to build", "fit", "build"),
+    ("ready to start", "prestart", "start"),
+)
+
+
+@pytest.mark.parametrize(("hold", "phase", "following"), WAITS)
+def test_a_frame_to_wait_at_stands_after_the_readings_it_waits_for(
+    file: JobFile, hold: str, phase: Phase, following: Phase
+) -> None:
+    alone = of_sheet(file.opened.sheet, "full", NOW)
+    said, sheet = text_of(read(guide(alone))), alone.case.book.sheet
+    at = said.index(bare(f"Wait here: {hold}."))
+    items = plan(alone.case).items
+    readings = [each.name for each in items if each.kind == "reading" and each.phase == phase]
+    assert readings
+    assert all(said.index(bare(f"measure {name}")) < at for name in readings)
+    assert bare(sheet.phases[following].title) in said[at:]
+
+
+def test_new_parts_are_ticked_before_the_frame_that_waits_for_them(file: JobFile) -> None:
+    said = text_of(read(guide(of_sheet(file.opened.sheet, "full", NOW))))
+    parts, hold = said.index("Newpartsinhand"), said.index(bare("Wait here: parts in hand."))
+    assert said.index(bare("Wait here: parts decided.")) < parts < hold
+
+
+def test_a_frame_that_nobody_may_sign_offers_no_signature(file: JobFile) -> None:
+    alone = of_sheet(file.opened.sheet, "full", NOW)
+    said = text_of(read(guide(alone)))
+    holds = [step for step in alone.case.steps.values() if step.hold]
+    never = [step for step in holds if step.never_signed]
+    assert said.count(bare("true, or signed because: name, date")) == len(holds) - len(never)
+    assert said.count(bare("true: name, date")) == len(never) > 0
+
+
+def test_drawings_stand_beside_their_steps_in_the_guide(file: JobFile) -> None:
+    """The joint where it is loosened and tightened, the adapter, the bore as read, each finding."""
+    blocks = list(beside(guide(file).blocks))
+    names = [block.picture.name for block in blocks]
+    for each in ("joint-barrel-nuts-blank.svg", "joint-head-nuts-blank.svg"):
+        assert names.count(each) == 2
+    assert names.count("adapter.svg") == 1
+    assert "plot-profile.svg" in names  # beside "measure bore", since it was read
+    assert "plot-map-squishas-fitted.svg" in names
+    sheet = file.case.book.sheet
+    pictured = [n for n, f in sheet.findings.items() if n in PLACES and sheet.has(f.fitted_to)]
+    assert len([name for name in names if name.startswith("finding-")]) == len(pictured) > 30
+    (off,) = [block for block in blocks if "head off" in words_of(block.blocks)]
+    assert off.picture.name == "joint-head-nuts-blank.svg"
+    assert "loosen from the last to the first" in words_of(off.blocks)
+
+
+def beside(blocks: Iterable[Block]) -> Iterator[Beside]:
+    """Yield every picture that has words beside it."""
+    for block in blocks:
+        if isinstance(block, Beside):
+            yield block
+        if isinstance(block, Beside | Keep):
+            yield from beside(block.blocks)
+        if isinstance(block, Gallery):
+            yield from beside(each for each in block.pictures if isinstance(each, Beside))
+
+
+def words_of(blocks: Iterable[Block]) -> str:
+    """Return the texts and the names of steps among some blocks."""
+    texts = [block.text for block in blocks if isinstance(block, Text)]
+    items = [item for block in blocks if isinstance(block, Items) for item in block.items]
+    return " ".join([*texts, *(item.text for item in items if isinstance(item, Cell))])

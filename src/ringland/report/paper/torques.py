@@ -8,15 +8,28 @@ from ringland.job.tightening import Pull, Tightening
 from ringland.job.torques import Progress, stages_in, torque_got
 from ringland.quantity import parse_quantity, show, show_pair
 from ringland.report.drawings.joint import joint_picture
-from ringland.report.paper.blocks import Beside, Block, Cell, Heading, Picture, Table, Text
+from ringland.report.paper.blocks import (
+    Beside,
+    Block,
+    Cell,
+    Heading,
+    Items,
+    Picture,
+    Table,
+    Text,
+    section,
+)
 from ringland.report.paper.jobfile import JobFile, moment
 from ringland.report.paper.pictures import drawing
 from ringland.report.paper.record import NOT_READ_BACK
 from ringland.sheet.model import FastenerGroup
 
+GAP = "……"  # to be filled in by pencil
+
 
 def torque_log(file: JobFile) -> Iterator[Block]:
-    """Yield each group that is tightened in this job, the joint beside its log."""
+    """Yield each group that is tightened in this job, the joint beside its log; the others in a list."""
+    left: list[Cell] = []
     for name, group in file.case.groups().items():
         tightening = file.case.state.tightening.get(name, Tightening())
         body = (
@@ -24,13 +37,16 @@ def torque_log(file: JobFile) -> Iterator[Block]:
             *_log(group, tightening, file.case.progress(name)),
             *(Text(f"Open: {each}") for each in file.case.progress(name).open if tightening.pulls),
         )
-        yield Heading(name, 2)
         if not tightening.pulls:
-            yield Text(f"{wanted(file, name, group)}. Not tightened in this job.")
-        elif group.count > 1:
+            left.append(Cell(f"{name}: {wanted(file, name, group)}"))
+            continue
+        yield Heading(name, 2)
+        if group.order not in ("any order", "in turn"):  # then the picture tells the order
             yield Beside(joint(file, name), body, share=0.24)
         else:
             yield from body
+    if left:
+        yield from section("Not tightened in this job", Items(tuple(left)), level=2)
 
 
 def wanted(file: JobFile, name: str, group: FastenerGroup) -> str:
@@ -61,10 +77,36 @@ def joint(file: JobFile, name: str, *, blank: bool = False) -> Picture:
     return drawing(f"joint-{key}{'-blank' if blank else ''}", svg)
 
 
+def adapter_picture(file: JobFile, name: str) -> Beside:
+    """Return wrench and adapter from above, with blanks for the lengths at hand."""
+    from ringland.calc.draw_adapter import draw_adapter
+
+    torque = torque_of(file.case.book, name)
+    svg = draw_adapter(
+        set_to=GAP, set_unit="", nut_gets=show_pair(torque) if torque else GAP,
+        wrench_mm=GAP, adapter_mm=GAP, angle=45.0,
+    )  # fmt: skip
+    words = (
+        Text("An adapter changes what the nut gets. Measure from the middle of the grip to the drive, "
+             "from the drive to the nut, and the angle between them: 0° straight out, 90° square."),
+        Text("Setting = torque × L ÷ (L + A × cos of the angle); L is the wrench's length, A the "
+             "adapter's. Square to the wrench it is the torque itself, and so with a plain socket."),
+        Text("ringland calc adapter works it out.", "note"),
+    )  # fmt: skip
+    alt = (
+        "Wrench with an adapter at 45 degrees; three blanks: setting, wrench length, adapter length"
+    )
+    return Beside(drawing("adapter", svg, alt=alt), words, share=0.5)
+
+
 def _log(group: FastenerGroup, tightening: Tightening, progress: Progress) -> Iterator[Block]:
     if not tightening.pulls:
         return
     stages, pulls = stages_in(group, tightening), tightening.pulls
+    if group.count == 1:
+        yield from (Text(f"{_said(pull)}, by {pull.by}, {moment(pull.at)}{_with(pull)}.")
+                    for pull in pulls.values())  # fmt: skip
+        return
     days = dict.fromkeys((pull.by, pull.at[:10]) for pull in pulls.values())
     rows: list[tuple[str | Cell, ...]] = []
     again = any(pull.fact.retorque for pull in pulls.values())
@@ -74,7 +116,7 @@ def _log(group: FastenerGroup, tightening: Tightening, progress: Progress) -> It
         rows.append((str(number), *(_pulled(pull, alone=len(days) == 1) for pull in of_one)))
     names = [stage_name(group, stage, stages) for stage in range(1, stages + 1)]
     names += ["after the heat, cold"] if again else []
-    yield Table(("no.", *names), tuple(rows), (8, *[30] * len(columns)))
+    yield Table(("no.", *names), tuple(rows), (8, *[30] * len(columns)), dense=True)
     for each in progress.out_of_turn:
         turn = f"Number {each.number} was pulled out of turn: {each.instead_of} was next"
         yield Text(f"{turn} at {stage_name(group, each.stage, stages)}.", "note")
@@ -93,6 +135,11 @@ def stage_name(group: FastenerGroup, stage: int, stages: int) -> str:
 def _pulled(pull: Pull | None, *, alone: bool) -> Cell:
     if pull is None:
         return Cell("not pulled")
+    when = pull.at[11:16] if alone else f"{pull.by}, {moment(pull.at)}"
+    return Cell(_said(pull), when, inline=True)
+
+
+def _said(pull: Pull) -> str:
     fact = pull.fact
     if not fact.setting:
         said = "by feel" if fact.by_feel else "snug"
@@ -100,9 +147,12 @@ def _pulled(pull: Pull | None, *, alone: bool) -> Cell:
         unit = parse_quantity(fact.setting, "torque").unit
         said = f"set {fact.setting}"
         said += f", got {show(torque_got(fact), unit, 1)}" if fact.adapter else ""
-    moved = f", moved {fact.moved}" if fact.moved else ""
-    when = pull.at[11:16] if alone else f"{pull.by}, {moment(pull.at)}"
-    return Cell(said, f"{when}{moved}")
+    return f"{said}, moved {fact.moved}" if fact.moved else said
+
+
+def _with(pull: Pull) -> str:
+    tool = _tool(pull.fact)
+    return f", with {tool}" if tool else ""
 
 
 def _tool(fact: FastenerPulled) -> str:
