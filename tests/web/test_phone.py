@@ -120,7 +120,8 @@ def test_a_bare_number_is_shown_with_its_unit_before_it_is_kept_and_kept_in_it(
     page.locator(".choice", has_text="BG-9").click()
     expect(page.locator("label[for=value]")).to_contain_text("in inches")
     expect(page.locator("#read-as")).to_have_text("Will be kept as 2.0961 in.")
-    assert "2.0961 in" in Technician(page).press("Keep the reading")
+    said = Technician(page).press("Keep the reading")
+    assert "Kept: bore H1-X 2.0961 in with BG-9" in said
     # the next one is in inches too: the gauge is still in hand
     expect(page.locator("#read-as")).to_have_text("A number without a unit is kept in inches.")
 

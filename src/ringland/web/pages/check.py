@@ -4,7 +4,7 @@ from ringland.bench.reading_value import Habits
 from ringland.bench.readings import Taking, condition_now, gauge_for
 from ringland.bench.refusal import Refused
 from ringland.job.beside import beside
-from ringland.job.entries import Condition, Corrected, Gauge, Indication, ReadingTaken
+from ringland.job.entries import Condition, Corrected, Gauge, ReadingTaken
 from ringland.job.plan import plan
 from ringland.job.slips import plausible, usual_units
 from ringland.quantity import QuantityError, parse_quantity, show, units_of
@@ -13,7 +13,7 @@ from ringland.report.drawings.verdict import verdict_picture
 from ringland.report.view import PlanLine, VerdictLine, plan_line, verdict_line
 from ringland.report.words import value_words
 from ringland.sheet.model import Check
-from ringland.web.pages.look import Context, Look, base
+from ringland.web.pages.look import Context, Look, base, said_words
 
 USUAL_UNITS = {
     "length": "mm",
@@ -109,20 +109,12 @@ def _cells(look: Look, content: Check, condition: Condition) -> list[Context]:
         cells.append(
             {
                 "place": place,
-                "shown": _said(last) if last else "",
+                "shown": said_words(last) if last else "",
                 "hole": last is not None and last.evidence == "not measurable",
                 "by": taken.by if taken else "",
             }
         )
     return cells
-
-
-def _said(indication: Indication) -> str:
-    quantity = indication.quantity
-    if quantity is None:
-        return indication.typed or indication.evidence
-    leaf = f" {indication.evidence}" if indication.evidence in ("goes", "stops") else ""
-    return f"{quantity.number} {quantity.unit.name}{leaf}"
 
 
 def _gauges(look: Look, content: Check) -> dict[str, list[Gauge]]:
@@ -204,7 +196,7 @@ def _readings(look: Look, condition: Condition) -> list[Context]:
                 "at": entry.at,
                 "by": entry.by,
                 "place": fact.place,
-                "said": ", ".join(map(_said, fact.indications)),
+                "said": ", ".join(map(said_words, fact.indications)),
                 "gauge": fact.gauge,
                 "temperature": fact.temperature,
                 "remark": fact.remark,

@@ -6,6 +6,7 @@ from typing import Any
 
 from ringland.bench.bench import Bench
 from ringland.job.case import Case
+from ringland.job.entries import Indication, ReadingTaken
 from ringland.report.view import PlanLine, job_view
 from ringland.web.acts import Act, Answer
 from ringland.web.templating import url
@@ -46,12 +47,35 @@ def base(look: Look, title: str) -> Context:
         "view": view,
         "answer": look.answer,
         "act": look.act,
+        "read_back": _read_back(look.answer),
         "typed": look.typed,
         "last": look.bench.log.last(f"job/{look.job}"),
         "line_url": lambda line: line_url(look.case, look.job, line),
         "open_url": lambda line: open_url(look.case, look.job, line.kind, line.what),
         "step_url": lambda name: open_url(look.case, look.job, "step", name),
     }
+
+
+def _read_back(answer: Answer | None) -> str:
+    """What was just read, as it stands in the log: each value with the unit it was kept in."""
+    facts = [entry.fact for entry in answer.entries] if answer else []
+    return "; ".join(
+        " ".join(
+            filter(None, (fact.check, fact.place, ", ".join(map(said_words, fact.indications))))
+        )
+        + (f" with {fact.gauge}" if fact.gauge else "")
+        for fact in facts
+        if isinstance(fact, ReadingTaken)
+    )
+
+
+def said_words(indication: Indication) -> str:
+    """Return one indication: its number with its unit, or the word that stands for it."""
+    quantity = indication.quantity
+    if quantity is None:
+        return indication.typed or indication.evidence
+    leaf = f" {indication.evidence}" if indication.evidence in ("goes", "stops") else ""
+    return f"{quantity.number} {quantity.unit.name}{leaf}"
 
 
 def line_url(case: Case, job: str, line: PlanLine) -> str:

@@ -113,7 +113,7 @@
       document.querySelectorAll("[data-waits]").forEach(function (n) { n.remove(); });
       if (waiting.length) {
         var last = waiting[waiting.length - 1].at.slice(11, 16);
-        box.append(element("p", "Kept on this device: " + waiting.length + (waiting.length === 1 ? " entry" : " entries") + ", last " + last + ". They go to the bench when it answers."));
+        box.append(element("p", "Kept on this device: " + waiting.length + (waiting.length === 1 ? " entry" : " entries") + ", last " + last + (waiting.length === 1 ? ". It goes" : ". They go") + " to the bench when it answers."));
         var list = element("ul");
         waiting.slice(-5).forEach(function (i) { list.append(element("li", i.label)); });
         box.append(list);
