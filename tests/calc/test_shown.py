@@ -107,3 +107,25 @@ def test_the_fields_for_a_program_stay_in_millimetres() -> None:
     metric = ask("squish", ex="1.27 mm", **{"in": "1.27 mm"}).fields
     inches = ask("squish", ex="0.05 in", **{"in": "0.05 in"}).fields
     assert inches["squish_mm"] == pytest.approx(metric["squish_mm"])
+
+
+def test_a_drawing_speaks_the_leading_unit_alone_for_want_of_room() -> None:
+    svg = ask("squish", ex="47 thou", **{"in": "45 thou"}).svg
+    assert svg is not None
+    drawn = svg()
+    assert "47.0 thou<" in drawn
+    assert "mm" not in drawn
+
+
+def test_a_log_in_pounds_is_answered_and_plotted_in_pounds() -> None:
+    log = "min;psi\n0;6,0\n2;5,9\n3;5,85\n4;5,8\n6;5,7\n"
+    answer = ask("leak", log=log)
+    assert "psi (0.0" in answer.headline
+    assert answer.svg is not None
+    assert "gauge pressure, psi" in answer.svg()
+
+
+def test_flat_scratches_are_drawn_apart() -> None:
+    svg = ask("hone", bore="54 mm", stroke="60 mm", spindle="150 rpm", rate="2 rpm").svg
+    assert svg is not None
+    assert svg().count("<polyline") < 200

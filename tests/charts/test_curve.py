@@ -1,4 +1,5 @@
 import xml.etree.ElementTree as ET
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -69,3 +70,18 @@ def test_nothing_to_draw_and_too_many_lines_are_refused() -> None:
         curve_chart(WORDS)
     with pytest.raises(ValueError, match="up to 4"):
         curve_chart(WORDS, lines=[Line(X, X, str(i)) for i in range(5)])
+
+
+def test_labels_of_lines_that_end_together_do_not_cover_each_other() -> None:
+    svg = curve_chart(
+        WORDS,
+        lines=[Line(X, X, "fit"), Line(X, X + 0.01, "other fit")],
+        points=Points(X, X, "read"),
+        walls=[Wall(8.0, "rule")],
+    )
+    names = {"fit", "other fit", "read", "rule"}
+    texts = [each for each in ET.fromstring(svg).iter() if each.text in names]
+    heights = sorted(float(each.get("y", "nan")) for each in texts)
+    assert len(heights) == len(names)
+    letters = 12.0  # px, less than they are high
+    assert all(lower - upper > letters for upper, lower in pairwise(heights))

@@ -59,7 +59,7 @@ def answer_by_model(inputs: Inputs, readings: list[float], now: CrankingReading)
             "Wet readings only hint: oil fills the squish as well.",
         ),
         _fields(found, band, advice),
-        lambda: _draw(band, runs[0]),
+        lambda: _draw(band, runs[0], told(inputs, "pressure", "reading").alone),
     )
 
 
@@ -196,7 +196,7 @@ def _fields(found: LeakReading, band: Band, advice: tuple[Candidate, ...]) -> di
     }
 
 
-def _draw(band: Band, run: Run) -> str:
+def _draw(band: Band, run: Run, say: Told) -> str:
     import numpy as np
 
     from ringland.charts.curve import Band as Drawn
@@ -205,18 +205,20 @@ def _draw(band: Band, run: Run) -> str:
 
     zero = np.zeros(1)
     strokes = np.arange(band.middle.size + 1.0)
+    per = say.lead.step_from_si(1.0)
     low, middle, high = (
-        np.concatenate([zero, each]) / 1e5 for each in (band.low, band.middle, band.high)
+        np.concatenate([zero, each]) * per for each in (band.low, band.middle, band.high)
     )
     read_at = np.array([float(stroke) for stroke, _ in run.readings])
-    read = np.array([value for _, value in run.readings]) / 1e5
+    read = np.array([value for _, value in run.readings]) * per
+    ends = say.span(float(band.low[-1]), float(band.high[-1]), 1)
     return curve_chart(
         Words(
             "Compression gauge, stroke by stroke",
-            f"A sound engine of this geometry ends between {low[-1]:.1f} and {high[-1]:.1f} bar;"
-            f" this one reads {read[-1]:.1f} bar after {read_at[-1]:.0f} strokes.",
+            f"A sound engine of this geometry ends at {ends}; this one reads"
+            f" {say(run.readings[-1][1], 1)} after {read_at[-1]:.0f} strokes.",
             "strokes",
-            "gauge pressure, bar",
+            f"gauge pressure, {say.lead.name}",
         ),
         lines=[Line(strokes, middle, "sound engine")],
         band=Drawn(strokes, low, high, "19 of 20 sound"),

@@ -57,7 +57,7 @@ def compute(inputs: Inputs) -> Answer:
                 {"place_mm": place * 1e3, "angle_deg": degrees(each)} for place, each in places
             ]
         },
-        svg=lambda: _draw(honing, rate, say),
+        svg=lambda: _draw(honing, rate, say.alone),
     )
 
 

@@ -8,6 +8,7 @@ from ringland.calc.shown import Told, deg
 from ringland.engine.hone import Honing, crosshatch
 
 LEFT, TOP, WIDTH, HEIGHT = 40.0, 40.0, 500.0, 330.0
+CLOSEST = 8.0  # pixels between lines along the bore: flat scratches would run into one black
 STEPS = 48  # points along one stroke: straight enough for the eye
 
 
@@ -17,7 +18,7 @@ def developed_bore(honing: Honing, rate: float, say: Told) -> str:
     turn = pi * honing.bore * scale  # width of one whole turn
     upward = _path(honing, rate, scale)
     reach = max(upward[-1][0], 1.0)
-    gap = max(turn / 12, 18.0)
+    gap = max(turn / 12, 18.0, CLOSEST * reach / HEIGHT)
     count = int((WIDTH + reach) / gap) + 2
     lines = []
     for number in range(count):

@@ -120,12 +120,12 @@ def _compute(inputs: Inputs) -> Answer:
         notes=(_rule(profile, say), *found.reasons[1:], *_fineness(test, profile)),
         cautions=profile.cautions,
         fields=_fields(found, profile),
-        svg=None if log is None else lambda: _draw(test, profile, log),
+        svg=None if log is None else lambda: _draw(test, profile, log, say.alone),
     )
 
 
 def _told(inputs: Inputs) -> Told:
-    return told(inputs, "pressure", "start", "end", "cap", "rule-pressure")
+    return told(inputs, "pressure", "start", "end", "log", "cap", "rule-pressure")
 
 
 def _words(pressure: Estimate, say: Told) -> str:
@@ -197,7 +197,7 @@ def _log_rows(inputs: Inputs, test: LeakTest, log: Log) -> list[Row]:
     ]
 
 
-def _draw(test: LeakTest, profile: LeakProfile, log: Log) -> str:
+def _draw(test: LeakTest, profile: LeakProfile, log: Log, say: Told) -> str:
     import numpy as np
 
     from ringland.charts.curve import Line, Points, Wall, curve_chart
@@ -207,21 +207,27 @@ def _draw(test: LeakTest, profile: LeakProfile, log: Log) -> str:
     fit = fit_decay(
         *log, u_pressure=test.u_pressure, ambient=test.ambient, temperature=test.temperature
     )
-    minutes, bar = np.array(log[0]) / 60.0, np.array(log[1]) / 1e5
-    drawn = fit.times >= log[0][0]  # the fitted line meets the first pressure a little before it
+    per, last = say.lead.step_from_si(1.0), log[0][-1]
+    minutes, read = np.array(log[0]) / 60.0, np.array(log[1]) * per
+    # the fitted line meets the first pressure a little before it, and the last before or after it
+    drawn = (fit.times >= log[0][0]) & (fit.times < last)
+    slope = (fit.fitted[-1] - fit.fitted[-2]) / (fit.times[-1] - fit.times[-2])
+    times = np.append(fit.times[drawn], last)
+    fitted = np.append(fit.fitted[drawn], fit.fitted[-1] + slope * (last - fit.times[-1]))
     name = "hole" if fit.chi_orifice <= fit.chi_capillary else "narrow path"
-    limit = (test.start - profile.allowed_fall) / 1e5
+    limit = (test.start - profile.allowed_fall) * per
     return curve_chart(
         Words(
             f"Pressure in the {profile.name} test over time",
-            f"It fell from {bar[0]:.3f} to {bar[-1]:.3f} bar in {minutes[-1] - minutes[0]:g} min;"
-            f" the rule allows {profile.allowed_fall / 1e5:g} bar in {profile.duration / 60:g} min."
+            f"It fell from {say(log[1][0], 3)} to {say(log[1][-1], 3)} in"
+            f" {minutes[-1] - minutes[0]:g} min; the rule allows {say(profile.allowed_fall, 3)} in"
+            f" {profile.duration / 60:g} min."
             f" The better fit is a {name}.",
             "time, minutes",
-            "gauge pressure, bar",
+            f"gauge pressure, {say.lead.name}",
         ),
-        lines=[Line(fit.times[drawn] / 60.0, fit.fitted[drawn] / 1e5, f"fit: {name}")],
-        points=Points(minutes, bar, "read", np.full(minutes.size, 2 * test.u_pressure / 1e5)),
+        lines=[Line(times / 60.0, fitted * per, f"fit: {name}")],
+        points=Points(minutes, read, "read", np.full(minutes.size, 2 * test.u_pressure * per)),
         walls=[Wall(limit, f"rule, {profile.duration / 60:g} min", below=True)],
     )
 

@@ -43,8 +43,8 @@ LEADS: dict[str, tuple[tuple[int, ...], str, tuple[int, ...]]] = {
     "°C": (AS_HOME, "°F", AS_HOME),
     "°F": (AS_HOME, "°C", AS_HOME),
 }
-# a unit behind a number, or behind a column's name: "H1-X=2.126 in", "z (thou)"
-_IN_TEXT = re.compile(r"(?:\d\s*|[a-z]\s*[(\[_])([^\W\d_]+|[\"″”])", re.IGNORECASE)
+_IN_TEXT = re.compile(r"\d\s*([^\W\d_]+|[\"″”])")  # a unit behind a number: "H1-X=2.126 in"
+_IN_HEADING = re.compile(r"[^\W\d_]+|[\"″”]")  # any word of it: "x,y,z (thou)"
 
 
 class Told(NamedTuple):
@@ -102,7 +102,12 @@ class Told(NamedTuple):
 
     def bare(self, value: float, decimals: int = 2) -> str:
         """One value [SI] without its unit, where a table's other cells say it."""
-        return self._replace(both=False)(value, decimals).split(" ")[0]
+        return self.alone(value, decimals).split(" ")[0]
+
+    @property
+    def alone(self) -> "Told":
+        """The same in the leading unit only: for a drawing, which has no room for both."""
+        return self._replace(both=False)
 
     @property
     def twice(self) -> "Told":
@@ -139,7 +144,8 @@ def _units(typed: Any) -> Iterator[Unit]:
         for each in typed:
             yield from _units(each)
     elif isinstance(typed, str):
-        for spelling in _IN_TEXT.findall(typed.split("\n", 1)[0]):
+        heading, is_table, _ = typed.partition("\n")
+        for spelling in (_IN_HEADING if is_table else _IN_TEXT).findall(heading):
             with suppress(UnitError):
                 yield find_unit(spelling)
 

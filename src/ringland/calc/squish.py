@@ -274,7 +274,7 @@ def _draw(inputs: Inputs, found: Squish) -> str:
 
     read = {place.upper(): inputs.si_or_none(place) for place in PLACES}
     there = {place: value for place, value in read.items() if value is not None}
-    return four_points(there, found, _told(inputs))
+    return four_points(there, found, _told(inputs).alone)
 
 
 CALCULATOR = Calculator(

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 SIZE = (720, 440)  # px
 MOST_LINES = 4  # more cannot be told apart by dash
+APART = 1.25  # of the letters' size, from one label to the next
 DASHES: tuple[Any, ...] = ("solid", (0, (8, 3)), (0, (2, 2)), (0, (8, 2, 2, 2)))
 MARKS = ("D", "o", "s", "^")
 
@@ -104,6 +105,7 @@ def curve_chart(
             _points(axes, theme, points)
         for wall in walls:
             _wall(axes, theme, wall)
+        _part_labels(axes)
 
     return render(words, paint, size=size, dark=dark)
 
@@ -120,6 +122,23 @@ def _end_label(
         color=theme.ink,
         annotation_clip=False,
     )
+
+
+def _part_labels(axes: "Axes") -> None:
+    """Push labels at the right end down until none covers another."""
+    from matplotlib.text import Annotation
+
+    labels = [each for each in axes.texts if isinstance(each, Annotation)]
+    points = 72.0 / float(axes.figure.dpi)
+
+    def height(label: Annotation) -> float:
+        return float(axes.transData.transform(label.xy)[1]) * points + label.xyann[1]
+
+    above = float("inf")
+    for label in sorted(labels, key=height, reverse=True):
+        at = min(height(label), above - APART * float(label.get_fontsize()))
+        label.xyann = (label.xyann[0], label.xyann[1] + at - height(label))
+        above = at
 
 
 def _band(axes: "Axes", theme: Theme, band: Band) -> None:
