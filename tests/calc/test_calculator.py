@@ -87,3 +87,13 @@ def test_a_slip_in_any_field_is_answered_or_refused_by_a_field_s_name(name: str)
         for slip in SLIPS:
             typed = {**example_of(name), field.name: [slip] if field.many else slip}
             assert blamed(calculator, typed) <= known, (field.name, slip)
+
+
+@pytest.mark.parametrize("typed", ["50:50", "50/50", "1:1"])
+def test_a_mix_of_equal_parts_is_a_half_and_never_one_per_cent(typed: str) -> None:
+    assert find("coolant").answer({"glycol": "propylene", "share": typed}).fields["share"] == 0.5
+
+
+def test_a_mix_of_unlike_parts_is_asked_about() -> None:
+    with pytest.raises(BadInputs, match="which part is asked for"):
+        find("coolant").answer({"glycol": "propylene", "share": "60/40"})

@@ -56,6 +56,7 @@ _NUMBER = r"[+−-]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]\d+|\d+[.,]?)(?![\d])"
 _QUANTITY = rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>1/min|[^\d\s,;±][^,;±]*?)?\s*$"
 _GROUPED = r"[+−-]?[1-9]\d{0,2},\d{3}$"
 _SPACED = r"\s*[+−-]?\d{1,3}(?:[ \u00a0\u202f']\d{3})+(?!\S*/)"
+_PARTS = r"\s*(\d+)\s*[:/]\s*(\d+)\s*"
 _FRACTION = r"(?:(?P<whole>\d+)\s+)?(?P<top>\d+)/(?P<bottom>\d+)$"
 
 
@@ -100,6 +101,8 @@ def parse_quantity(
     """
     if kind == "ratio" and (ratio := re.fullmatch(r"\s*([\d.,]+)\s*:\s*1\s*", text)):
         return Quantity(parse_number(ratio[1], comma=comma), find_unit(":1"), text.strip())
+    if kind == "share" and (parts := re.fullmatch(_PARTS, text)):
+        return _half(text, parts[1], parts[2])
     if re.match(_SPACED, text):
         raise QuantityError(f"{text.strip()!r}: leave out the space inside the number")
     found = re.match(_QUANTITY, text)
@@ -116,6 +119,15 @@ def parse_quantity(
         )
     number = parse_number(found["number"], comma=comma)
     return Quantity(number, _unit_of(found, number, kind, default), text.strip())
+
+
+def _half(text: str, one: str, other: str) -> Quantity:
+    """The share of "50:50" or "1/1"; of unlike parts nobody knows which one is meant."""
+    if one == other:
+        return Quantity(Decimal(50), find_unit("%"), text.strip())
+    raise QuantityError(
+        f"{text.strip()!r} does not say which part is asked for: write its share in per cent"
+    )
 
 
 def _unit_of(found: re.Match[str], number: Decimal, kind: str | None, default: str | None) -> Unit:
