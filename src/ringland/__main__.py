@@ -22,9 +22,10 @@ def main() -> None:
     if answer is not None:
         _say(answer)
         return
+    from ringland.bench.called import CALLED
     from ringland.cli import main as command_line
 
-    command_line()
+    command_line(prog_name=os.environ.get(CALLED), complete_var="_RINGLAND_COMPLETE")
 
 
 def _say(answer: str) -> None:

@@ -109,7 +109,7 @@ def test_a_stop_that_nobody_signs_away_is_not_talked_away(prompt: Prompt) -> Non
         ("correct bore H1X 65.016", "was not read yet"),
         ("hand over", "things forbid the first start"),
         ("undo", "nothing of Ada to take back"),
-        ("frobnicate", "is not understood. Type ?"),
+        ("frobnicate", "is not understood; nothing kept. Type ?"),
     ],
 )
 def test_what_cannot_be_done_says_why_and_keeps_nothing(

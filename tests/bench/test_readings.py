@@ -110,7 +110,7 @@ def test_a_person_can_insist_and_the_question_is_kept(prompt: Prompt) -> None:
         ("gap bottom tight", "'tight' is not understood here"),
         ("gap bottom 0 mm", "a blank is not zero"),
         ("out-of-round .01", "worked out from bore"),
-        ("boer H1X 65.016", "Did you mean bore?"),
+        ("boer H1X 65.016", "Did you mean 'bore H1X 65.016'?"),
         ("turns freely", "nothing to keep"),
     ],
 )

@@ -2,9 +2,11 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from shlex import quote
 
+from ringland.bench.called import command
 from ringland.bench.names import nearest
-from ringland.bench.refusal import Refused
+from ringland.bench.refusal import Unknown
 from ringland.job.book import Book, book_of
 from ringland.job.case import Case, case_of
 from ringland.job.coding import decode, encode
@@ -57,8 +59,12 @@ class Bench:
         found = machine_of(self._shop_facts(f"machine/{name}"))
         if found is None:
             near = nearest(name, self.machines())
-            hint = f" Did you mean {near}?" if near else " Add it: ringland machine add NAME"
-            raise Refused(f"there is no machine {name!r}.{hint}")
+            hint = (
+                f" Did you mean {near}?"
+                if near
+                else f" Add it: {command(f'machine add {quote(name)} --sheet FILE')}"
+            )
+            raise Unknown(name, f"there is no machine {name!r}.{hint}")
         return found
 
     def find_job(self, said: str) -> str:
@@ -73,8 +79,8 @@ class Bench:
         near = nearest(said, known)
         hint = f" Did you mean {near}?" if near else ""
         if said in self.machines():
-            hint = f" Open one: ringland job open {said} --scope full"
-        raise Refused(f"there is no job {said!r}.{hint}")
+            hint = f" Open one: {command(f'job open {quote(said)} --scope full')}"
+        raise Unknown(said, f"there is no job {said!r}.{hint}")
 
     def state(self, job: str) -> State:
         """Return the state of a job, folding only what is new since the last look."""

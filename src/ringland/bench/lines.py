@@ -12,7 +12,8 @@ from typing import Literal
 from ringland.bench import answers, work
 from ringland.bench.bench import Bench, Outcome
 from ringland.bench.doubtful import last_job
-from ringland.bench.names import Kind, find, must_find, nearest, spellings
+from ringland.bench.guess import guesses, seen
+from ringland.bench.names import Kind, find, must_find
 from ringland.bench.points import points_of
 from ringland.bench.reading_value import Habits
 from ringland.bench.readings import NOT_OURS, Taking, find_gauge, take
@@ -30,6 +31,7 @@ from ringland.job.entries import (
     ValuePlanned,
     Withdrawn,
 )
+from ringland.job.plan import plan
 from ringland.job.slips import warmth_slip
 from ringland.quantity import QuantityError, parse_quantity
 from ringland.quantity.units import UnitError, find_unit
@@ -44,6 +46,7 @@ class Look:
     """The person wants to see something of the job; nothing was kept."""
 
     what: What
+    more: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,8 +130,19 @@ class Prompt:
         if find(sheet, words, ("finding",)):
             return self._keep(work.note(self.case, words))
         if find(sheet, words, ("group",)):
-            return self._torque(words)
+            return self._of_group(words)
         raise Refused(self._unknown(words))
+
+    def _of_group(self, words: list[str]) -> Reply:
+        """A line without a verb may name fasteners, or tell what was seen on one: `plug specks`."""
+        try:
+            return self._torque(words)
+        except Refused:
+            sheet = self.case.book.sheet
+            named = must_find(sheet, words, "group")
+            if meant := seen(sheet, words, len(words) - len(named.rest)):
+                raise Refused(_not_understood(words, meant)) from None
+            raise
 
     def _longest(self, words: list[str]) -> Kind:
         """Of a check and a finding that both begin the line, the longer name is meant."""
@@ -137,15 +151,13 @@ class Prompt:
         return "finding" if lengths[1] > lengths[0] else "check"
 
     def _unknown(self, words: list[str]) -> str:
-        sheet = self.case.book.sheet
-        known = {
-            s: s
-            for kind in ("check", "finding", "step", "part", "group")
-            for s, _ in spellings(sheet, kind)
-        }
-        near = nearest(" ".join(words), known | {verb: verb for verb in VERBS})
-        hint = f" Did you mean {near}?" if near else " Type ? for what can be typed."
-        return f"{' '.join(words)!r} is not understood.{hint}"
+        if words[0].lstrip("+-−.,")[:1].isdigit() and not any(word[:1].isalpha() for word in words):
+            ahead = plan(self.case).next
+            name = (
+                ahead.name.rpartition(", ")[0] if ahead and ahead.kind == "reading" else "bore H1X"
+            )
+            return f"{' '.join(words)} of what? Name it first, as in: {name} {' '.join(words)}"
+        return _not_understood(words, guesses(self.case.book.sheet, words, tuple(VERBS)))
 
     def _keep(self, facts: Sequence[Fact]) -> Outcome:
         return self.bench.keep(self.job, facts, self.when)
@@ -259,6 +271,13 @@ class Prompt:
         return str(read)
 
 
+def _not_understood(words: Sequence[str], meant: Sequence[str]) -> str:
+    said = f"{' '.join(words)!r} is not understood; nothing kept."
+    if not meant:
+        return f"{said} Type ? for what can be typed."
+    return f"{said} Did you mean {' or '.join(map(repr, meant))}?"
+
+
 def last_act(active: Sequence[Entry], by: str) -> list[Entry]:
     """Return the entries of a person's last act that still counts; opening the job is none."""
     opening = {entry.act for entry in active if isinstance(entry.fact, JobOpened)}
@@ -278,7 +297,7 @@ def _kept(act: Callable[[Case, list[str]], list[Fact]]) -> Verb:
 
 
 def _look(what: What) -> Verb:
-    return lambda _prompt, _words: Look(what)
+    return lambda _prompt, words: Look(what, bool(set(words) & {"all", "-a", "--all"}))
 
 
 VERBS: dict[str, Verb] = {

@@ -57,10 +57,12 @@ def must_find(sheet: Sheet, words: Sequence[str], *kinds: Kind) -> Named:
     Raises Refused.
     """
     found = find(sheet, words, kinds)
+    if not words:
+        raise Refused(f"which {' or '.join(kinds)}? Write its name behind; ? shows examples")
     if found is None:
         said = " ".join(words)
         known = {spelling: name for kind in kinds for spelling, name in spellings(sheet, kind)}
-        near = nearest(said, known)
+        near = " or ".join(_near(said, known))
         hint = f" Did you mean {near}?" if near else ""
         raise Refused(f"no {' or '.join(kinds)} is called {said!r} here.{hint}")
     return found
@@ -68,11 +70,16 @@ def must_find(sheet: Sheet, words: Sequence[str], *kinds: Kind) -> Named:
 
 def nearest(said: str, known: Mapping[str, str] | Sequence[str]) -> str:
     """Return the known name nearest to what was typed, or nothing."""
+    return (_near(said, known) or [""])[0]
+
+
+def _near(said: str, known: Mapping[str, str] | Sequence[str]) -> list[str]:
+    """Return the one nearest by its letters, else up to three that hold the first word."""
     words = said.casefold().split()
     candidates = list(known)
+    holding = [each for each in candidates if words and words[0] in each.split()][:3]
     for length in range(len(words), 0, -1):
         close = get_close_matches(" ".join(words[:length]), candidates, 1, 0.7)
-        if close:
-            return known[close[0]] if isinstance(known, Mapping) else close[0]
-    holding = [each for each in candidates if words and words[0] in each.split()]
-    return holding[0] if holding else ""
+        if close and close[0] not in holding:
+            return [known[close[0]] if isinstance(known, Mapping) else close[0]]
+    return holding

@@ -7,6 +7,7 @@ not plausible is asked about and nothing is kept.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from ringland.bench.called import command
 from ringland.bench.doubtful import Line
 from ringland.bench.reading_value import Habits, value_of
 from ringland.bench.reading_words import LEAF, SAID, by_place, tokens
@@ -126,7 +127,9 @@ def find_gauge(said: str, shelf: dict[str, Gauge]) -> Gauge:
     of_kind = [g for g in shelf.values() if said.casefold() in g.kind]
     if len(of_kind) == 1:
         return of_kind[0]
-    known = ", ".join(f"{g.id} ({g.kind})" for g in shelf.values()) or "none: ringland gauge add"
+    known = (
+        ", ".join(f"{g.id} ({g.kind})" for g in shelf.values()) or f"none: {command('gauge add')}"
+    )
     which = "several gauges are" if of_kind else "no gauge is"
     raise Refused(f"{which} called {said!r}. On the shelf: {known}")
 

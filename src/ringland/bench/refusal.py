@@ -11,6 +11,14 @@ class Refused(ValueError):
         self.problems = problems
 
 
+class Unknown(Refused):
+    """Nobody here knows that job or machine; `name` is what was asked for."""
+
+    def __init__(self, name: str, problem: str) -> None:
+        super().__init__(problem)
+        self.name = name
+
+
 @dataclass(frozen=True, slots=True)
 class Offer:
     """One answer to a question: what will be so, and the text to type instead."""

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
+from ringland.bench.called import command
 from ringland.bench.refusal import Refused
 from ringland.bench.sheets import common_sheets, read_text
 from ringland.sheet.load import Loaded, load_leaflet, load_variants
@@ -65,7 +66,7 @@ def _sheet_line(path: Path, found: Loaded) -> str:
     torques = f"{len(figures.torques)} torques"
     variants = f", {len(found.variants)} variants" if found.variants else ""
     open_ = sum(each.asked for each in missing(sheet, figures))
-    rest = f"; {open_} not given: ringland sheet missing {path}" if open_ else ""
+    rest = f"; {open_} not given: {command(f'sheet missing {path}')}" if open_ else ""
     return f"{path}: sound, {len(figures.limits)} figures, {torques}{variants}{rest}"
 
 

@@ -69,6 +69,8 @@ def _counted(case: Case, said: list[str], side: Literal["off", "on"] | None) -> 
     before = [word.casefold() for word in said[:number]]
     if "off" in before or "on" in before:
         side = "off" if "off" in before else "on"
+    elif said[number + 1 :] and said[number + 1].casefold() in SIDES:  # "dowels 2 off"
+        side = "off" if said.pop(number + 1).casefold() == "off" else "on"
     named = find(case.book.sheet, [word for word in before if word not in SIDES], ("part",))
     if named is None or named.rest or side is None:
         return None

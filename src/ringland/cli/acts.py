@@ -10,6 +10,7 @@ from ringland.bench.readings import find_gauge
 from ringland.bench.tighten import Instruction
 from ringland.cli import complete
 from ringland.cli.opening import REFUSED, STORE, Stopped, as_json_option, the_bench, with_store
+from ringland.cli.screen import say, width
 
 
 def answer(prompt: Prompt, reply: Reply, *, as_json: bool = False) -> str:
@@ -22,9 +23,9 @@ def answer(prompt: Prompt, reply: Reply, *, as_json: bool = False) -> str:
     match reply:
         case Outcome():
             view = change_view(reply.before, reply.after, reply.entries)
-            return rendered(view) if as_json else change_text(view)
+            return rendered(view) if as_json else change_text(view, width=width())
         case Look():
-            return look(prompt, reply.what, as_json=as_json)
+            return look(prompt, reply.what, as_json=as_json, more=reply.more)
         case Instruction():
             lines = [f"  {each}" for each in tightening_words(prompt.case, reply.progress.group)]
             return "\n".join([*_hand(prompt, reply), *stages_text(reply.stages), *lines])
@@ -84,7 +85,7 @@ def _act(verb: str, help_text: str, argument: str = "WORDS...") -> click.Command
         with the_bench(store, by, create=False) as bench:
             prompt = Prompt(bench, bench.find_job(job))
             reply = prompt.say(" ".join([verb, *words, *(["!"] if insist else [])]))
-            click.echo(answer(prompt, reply, as_json=as_json))
+            say(answer(prompt, reply, as_json=as_json), plain=as_json)
 
     return command
 
@@ -161,7 +162,7 @@ def measure(
         said = [named.name, *([place] if place else []), *named.rest]
         line = " ".join([fitted or "measure", *said, *(["!"] if insist else [])])
         reply = prompt.say(line)
-        click.echo(answer(prompt, reply, as_json=as_json))
+        say(answer(prompt, reply, as_json=as_json), plain=as_json)
         if svg is not None and isinstance(reply, Outcome):
             _draw(reply, named.name, svg)
 
@@ -209,4 +210,4 @@ def photo(
         named = must_find(bench.case(name).book.sheet, subject.split(), "step", "part")
         kept = bench.log.put_photo(file.read_bytes())
         reply = bench.keep(name, [PhotoTaken(kept, named.name, side or "", remark)])
-        click.echo(change_text(change_view(reply.before, reply.after, reply.entries)))
+        say(change_text(change_view(reply.before, reply.after, reply.entries), width=width()))

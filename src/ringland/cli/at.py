@@ -11,6 +11,7 @@ from ringland.cli import complete
 from ringland.cli.acts import answer
 from ringland.cli.looks import look
 from ringland.cli.opening import REFUSED, Stopped, the_bench, with_store
+from ringland.cli.screen import say
 
 
 @click.command()
@@ -56,20 +57,20 @@ def _play(prompt: Prompt, text: str, name: str) -> None:
             reply = prompt.say(line)
         except (Asked, Refused) as error:
             troubles += 1
-            click.echo(f"  {name}:{number}: {error}")
+            say(f"  {name}:{number}: {error}")
             continue
         if reply is None:
             break
         said = answer(prompt, reply)
         if said:
-            click.echo(said)
+            say(said)
     if troubles:
         raise Stopped(f"{troubles} of the lines were not kept", REFUSED)
 
 
 def _talk(prompt: Prompt) -> None:
     _complete(prompt)
-    click.echo(look(prompt, "where"))
+    say(look(prompt, "where"))
     click.echo("  ? for what can be typed, q to leave")
     while True:
         try:
@@ -86,19 +87,19 @@ def _talk(prompt: Prompt) -> None:
                 continue
             reply = _second(prompt, line)
         except Refused as refused:
-            click.echo("\n".join(f"  {problem}" for problem in refused.problems))
+            say("\n".join(f"  {problem}" for problem in refused.problems))
             continue
         else:
             if reply is None:
                 return
         if reply is not None:
             said = answer(prompt, reply)
-            click.echo(said) if said else None
+            say(said) if said else None
 
 
 def _ask(asked: Asked, line: str) -> str:
     """Ask, and return the line to say instead: an offer in place of the value, or insisting."""
-    click.echo(f"  {asked.question}")
+    say(f"  {asked.question}")
     offers = [offer.text for offer in asked.offers]
     said = input(f"  {' / '.join([*offers, 'again', 'keep'])} > ").strip()
     if said == "keep":

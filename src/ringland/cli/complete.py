@@ -9,7 +9,8 @@ import click
 from ringland.bench.bench import Bench
 from ringland.bench.names import Kind, spellings
 from ringland.bench.refusal import Refused
-from ringland.cli.opening import clock, store_path
+from ringland.cli.opening import clock
+from ringland.cli.stores import find_store
 from ringland.store import StoreError, open_store
 
 # what the words behind a verb name
@@ -58,7 +59,7 @@ def words(ctx: click.Context, _param: click.Parameter, incomplete: str) -> list[
 
 def _bench(ctx: click.Context) -> Bench | None:
     try:
-        log = open_store(store_path(ctx.params.get("store")), create=False)
+        log = open_store(find_store(ctx.params.get("store")).path, create=False)
     except StoreError:
         return None
     ctx.call_on_close(log.close)

@@ -6,21 +6,27 @@ The club and its engine are invented. The shed is left in a folder to play with.
 import uuid
 from importlib.resources import files
 from pathlib import Path
+from shlex import quote
 
 import click
 
 from ringland.bench.bench import Bench
+from ringland.bench.called import command
 from ringland.bench.lines import Prompt
 from ringland.bench.opening import add_gauge, add_machine, open_job
 from ringland.cli.acts import answer
 from ringland.cli.looks import look
 from ringland.cli.opening import REFUSED, STORE, Stopped, clock
+from ringland.cli.screen import say, width
+from ringland.cli.stores import FILE, find_store
 from ringland.job.entries import Baseline, Gauge
 from ringland.job.shop import MachineAdded
-from ringland.store import StoreError, default_path, open_store
+from ringland.report.layout import columns
+from ringland.store import StoreError, open_store
 
 SHEET, LEAFLETS = "tarrow-124.yaml", ("piston-leaflet.yaml", "ring-leaflet.yaml")
 MAIN = "oxbow-3"
+ADAPTER = "--torque '21 lbf·ft' --wrench '300 mm' --adapter '50 mm' --angle 45"
 
 GAUGES = (
     Gauge("CG-1", "compression gauge", "", "0.1 bar", "0 bar", "20 bar"),
@@ -58,10 +64,11 @@ MACHINES = (
 )
 def demo(folder: Path, verbose: bool) -> None:
     """Build the Oxbow Riding Club's shed and play a job in it."""
-    store = folder / default_path().name
+    store = folder / FILE
     if store.exists():
         raise Stopped(
-            f"{store} is there already. Look at it: ringland --help, or build another: ringland demo --in OTHER",
+            f"{store} is there already. Go on in it:  {command(f'at {MAIN} --store {quote(str(folder))}')}\n"
+            f"Or build another:  {command('demo --in OTHER')}",
             REFUSED,
         )
     try:
@@ -120,25 +127,35 @@ def play(prompt: Prompt, file: Path, *, aloud: bool = False) -> None:
 
 def _show(bench: Bench, folder: Path) -> None:
     machines, gauges = len(bench.machines()), len(bench.shelf().gauges)
-    click.echo(
+    say(
         f"The Oxbow Riding Club's shed is in {folder}  ({machines} machines, {gauges} gauges, "
-        f"1 engine sheet, {len(LEAFLETS)} leaflets)\n"
+        f"1 engine sheet, {len(LEAFLETS)} leaflets; all invented)\n"
     )
     main = bench.find_job(MAIN)
-    for job in bench.jobs():
-        if job != main:
-            click.echo(look(Prompt(bench, job), "where"))
-    click.echo()
-    prompt = Prompt(bench, main)
-    for what in ("where", "verdicts", "parts", "settings", "prestart", "plan"):
-        title = {"where": "", "plan": "what is left", "verdicts": "verdicts", "parts": "parts"}.get(
-            what, what
-        )
-        click.echo(f"\n-- {title}" if title else "", nl=bool(title))
-        click.echo(look(prompt, what))
-    click.echo(
-        f"\nTry:  ringland at {MAIN} --store {folder}\n"
-        f"      ringland prestart oxbow-2 --store {folder}\n"
-        f"      ringland parts --sheet {folder}/{SHEET} --scope piston\n"
-        f"      ringland calc adapter --torque '21 lbf·ft' --wrench '300 mm' --adapter '50 mm' --angle 45"
+    for job in (*(each for each in bench.jobs() if each != main), main):
+        say(("\n" if job == main else "") + look(Prompt(bench, job), "where"))
+    say("\n".join(["\nTry:", *columns(_to_try(folder), most=60, width=width())]))
+
+
+def _to_try(folder: Path) -> list[list[str]]:
+    """Return commands that work as they stand, in this folder, and what they are for."""
+    store = "" if _is_found(folder) else f" --store {quote(str(folder))}"
+    tries = (
+        (f"at {MAIN}{store}", "work at it, one short line for each act; ? helps, q leaves"),
+        (f"verdicts {MAIN}{store}", "every reading, what it is worth, what to do"),
+        (f"prestart oxbow-2{store}", "what still forbids a first start"),
+        (f"settings {MAIN}{store}", "gap, gasket, piston, torque, mix, each with its source"),
+        (f"serve{store}", "the same jobs as a page in a browser"),
+        (f"print oxbow-1 build -o job1.pdf{store}", "the build sheet of a finished job"),
+        (f"parts --sheet {folder / SHEET} --scope piston", "at the counter, without any job"),
+        (f"calc adapter {ADAPTER}", "one question, without anything"),
     )
+    return [[command(words), what] for words, what in tries]
+
+
+def _is_found(folder: Path) -> bool:
+    """Say whether a command finds this shed when nobody names a store."""
+    try:
+        return find_store(None).path.resolve() == (folder / FILE).resolve()
+    except StoreError:
+        return False

@@ -20,7 +20,7 @@ from ringland.cli.opening import (
 def due_text(bench: Bench, machine: str, *, as_json: bool = False) -> str:
     """Return when a machine's parts are due."""
     from ringland.report.json import as_json as rendered
-    from ringland.report.text import columns
+    from ringland.report.layout import columns
 
     hours = part_hours(bench, machine)
     compression = last_compression(bench, machine)

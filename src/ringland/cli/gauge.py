@@ -64,7 +64,7 @@ def add(
 def list_(as_json: bool, store: Path | None, by: str | None) -> None:
     """List the shelf."""
     from ringland.report.json import as_json as rendered
-    from ringland.report.text import columns
+    from ringland.report.layout import columns
 
     with the_bench(store, by, create=False) as bench:
         gauges = list(bench.shelf().gauges.values())

@@ -4,9 +4,11 @@ from pathlib import Path
 
 import click
 
+from ringland.bench.called import command
 from ringland.bench.lines import Prompt
 from ringland.cli.looks import look
 from ringland.cli.opening import as_json_option, the_bench, with_store
+from ringland.cli.screen import say, width
 
 
 @click.group()
@@ -37,11 +39,12 @@ def open_(
     from ringland.report.text import parts_text
     from ringland.report.view import parts_view
 
-    with the_bench(store, by) as bench:
+    with the_bench(store, by, create=False) as bench:
         name, case = open_job(bench, machine, scope=scope, reason=reason, hours=hours, sheet=sheet)
-        click.echo(look(Prompt(bench, name), "where"))
-        click.echo(parts_text(parts_view(case.parts), title="What to get before the strip"))
-        click.echo(f"  next   ringland at {name}")
+        say(look(Prompt(bench, name), "where"))
+        parts = parts_view(case.parts)
+        say(parts_text(parts, title="What to get before the strip", width=width()))
+        click.echo(f"  next   {command(f'at {name}')}")
 
 
 @job.command("list")
@@ -52,7 +55,7 @@ def list_(figure: str | None, as_json: bool, store: Path | None, by: str | None)
     """List the jobs; with --figure those that a figure touched."""
     from ringland.bench.names import must_find
     from ringland.report.json import as_json as rendered
-    from ringland.report.text import columns
+    from ringland.report.layout import columns
     from ringland.report.view import job_view
 
     with the_bench(store, by, create=False) as bench:
@@ -87,7 +90,7 @@ def list_(figure: str | None, as_json: bool, store: Path | None, by: str | None)
 def show(name: str, as_json: bool, store: Path | None, by: str | None) -> None:
     """Show where a job stands."""
     with the_bench(store, by, create=False) as bench:
-        click.echo(look(Prompt(bench, bench.find_job(name)), "where", as_json=as_json))
+        say(look(Prompt(bench, bench.find_job(name)), "where", as_json=as_json), plain=as_json)
 
 
 @job.command()

@@ -1,5 +1,6 @@
 """Commands that show something of a job, and keep nothing."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import click
@@ -7,70 +8,148 @@ import click
 from ringland.bench.lines import Prompt, What
 from ringland.cli import complete
 from ringland.cli.opening import as_json_option, the_bench, with_store
+from ringland.cli.screen import say, width
 
-HELP = """\
-  a reading     bore H1X 53.214    bore H1X +.014    bore H2Y port    gap .29 goes    big end not sure
-                old gap .62        new gap .31       squish EX 1.24 IN 1.16 IGN 1.19 CL 1.21
-  pressure      compression 9.6 bar warm throttle open 400 rpm   leak .40 .39 bar 6 min 21 °C 20 °C no bubble
-  seen          metal specks       chewed screw on the clutch side
-  counted       dowels off 2, clips 2, washers 5     dowels on 2     found dowel in the transfer recess
-  done          done head off      done strip        aside STEP because REASON
-  parts         renew piston class B leaflet FILE    decide piston class B
-  tightening    torque barrel nuts with TW-2 adapter 50 mm at 90      torque barrel nuts 1 ok, 2 ok
-                torque barrel nuts 1 moved 3, 2 moved 35            torque barrel nuts retorque 1 moved 8
-  causes        cause four-corner seizure is cold start because thermostat stuck open
-  answers       overrule CHECK accepted because ...  sign HOLD because ...  resolved FINDING because ...
-  mending       correct bore H1X 53.216              undo        figure CHECK TEXT because ...
-  in use        gauge BG-2   gauge none (not on the shelf)   unit in   temp 24 °C   by Ada   when 14:10
-  look          where  plan  verdicts  parts  settings  prestart  causes  due  log
-  leaving       safe (cover, oil, tag)   hand over unstarted   q
-  Put ! behind a line to keep a value that was asked about."""
+# what can be typed, by what it is for; an example is never broken over two lines
+TYPED = {
+    "a reading": (
+        "bore H1X 53.214", "bore H1X +.014", "bore H2Y port", "gap .29 goes", "big end not sure",
+        "old gap .62", "new gap .31", "squish EX 1.24 IN 1.16 IGN 1.19 CL 1.21",
+    ),
+    "pressure": (
+        "compression 9.6 bar warm throttle open 400 rpm",
+        "leak .40 .39 bar 6 min 21 °C 20 °C no bubble",
+    ),
+    "seen": ("metal specks", "chewed screw on the clutch side"),
+    "counted": (
+        "dowels off 2, clips 2, washers 5", "dowels on 2", "found dowel in the transfer recess",
+    ),
+    "done": ("done head off", "done strip", "aside STEP because REASON"),
+    "parts": ("renew piston class B leaflet FILE", "renew all", "decide piston class B"),
+    "tightening": (
+        "torque barrel nuts with TW-2 adapter 50 mm at 90", "torque barrel nuts 1 ok, 2 ok",
+        "torque barrel nuts ok", "torque barrel nuts 1 moved 3, 2 moved 35",
+        "torque barrel nuts retorque 1 moved 8",
+    ),
+    "causes": ("cause four-corner seizure is cold start because thermostat stuck open",),
+    "answers": (
+        "overrule CHECK accepted because ...", "sign HOLD because ...",
+        "resolved FINDING because ...",
+    ),
+    "mending": (
+        "undo", "correct bore H1X 53.216", "figure CHECK TEXT because ...",
+    ),
+    "in use": (
+        "gauge BG-2", "gauge none (not on the shelf)", "unit in", "temp 24 °C", "by Ada",
+        "when 14:10",
+    ),
+    "look": (
+        "where", "plan", "verdicts", "parts", "settings", "prestart", "causes", "due", "log",
+        "prestart all",
+    ),
+    "leaving": ("safe (cover, oil, tag)", "hand over unstarted", "q"),
+}  # fmt: skip
+HELP_WIDTH = 100  # where it is piped
+
+
+def _help() -> str:
+    from ringland.report.layout import flow
+
+    wide = width() or HELP_WIDTH
+    lines = [line for name, said in TYPED.items() for line in flow(f"  {name:<12}", said, wide)]
+    return "\n".join([*lines, "  Put ! behind a line to keep a value that was asked about."])
 
 
 def look(prompt: Prompt, what: What, *, as_json: bool = False, more: bool = False) -> str:
     """Return one look at a job as text or JSON."""
-    from ringland.report import text, view
     from ringland.report.json import as_json as rendered
 
+    if what == "help":
+        return _help()
+    if what == "due":
+        from ringland.cli.due import due_text
+
+        opened = prompt.case.state.opened
+        return due_text(prompt.bench, opened.machine if opened else "", as_json=as_json)
+    seen, words = LOOKS[what](prompt, more)
+    return rendered(seen) if as_json else words()
+
+
+Seen = tuple[object, Callable[[], str]]  # what is seen, for a program; its words for a person
+
+
+def _where(prompt: Prompt, _more: bool) -> Seen:
+    from ringland.report import text, view
+
+    seen = view.job_view(prompt.case, prompt.job)
+    return seen, lambda: text.job_text(seen, width=width())
+
+
+def _plan(prompt: Prompt, more: bool) -> Seen:
+    from ringland.report import text, view
+
+    seen = view.plan_view(prompt.case)
+    return seen, lambda: text.plan_text(seen, everything=more)
+
+
+def _verdicts(prompt: Prompt, more: bool) -> Seen:
+    from ringland.report import text, view
+
+    seen = view.board(prompt.case)
+    return seen, lambda: text.board_text(seen, chances=more, width=width())
+
+
+def _parts(prompt: Prompt, more: bool) -> Seen:
+    from ringland.report import text, view
+
     case = prompt.case
-    match what:
-        case "where":
-            found = view.job_view(case, prompt.job)
-            return rendered(found) if as_json else text.job_text(found)
-        case "plan":
-            lines = view.plan_view(case)
-            return rendered(lines) if as_json else text.plan_text(lines, everything=more)
-        case "verdicts":
-            board = view.board(case)
-            return rendered(board) if as_json else text.board_text(board, chances=more)
-        case "parts":
-            parts = view.parts_view(case.parts)
-            before_strip = more or view.job_view(case, prompt.job).phase in ("due", "get")
-            return rendered(parts) if as_json else text.parts_text(parts, things=before_strip)
-        case "settings":
-            settings = view.settings_view(case, explain=more)
-            return rendered(settings) if as_json else text.settings_text(settings)
-        case "prestart":
-            opens = view.prestart_view(case)
-            return rendered(opens) if as_json else text.prestart_text(opens, everything=more)
-        case "causes":
-            from ringland.report.causes import causes_text, causes_view
+    seen = view.parts_view(case.parts)
+    things = more or view.job_view(case, prompt.job).phase in ("due", "get")
+    return seen, lambda: text.parts_text(seen, things=things, width=width())
 
-            causes_found = causes_view(case)
-            return rendered(causes_found) if as_json else causes_text(causes_found, everything=more)
-        case "due":
-            from ringland.cli.due import due_text
 
-            opened = case.state.opened
-            return due_text(prompt.bench, opened.machine if opened else "", as_json=as_json)
-        case "log":
-            from ringland.report.facts import fact_words
+def _settings(prompt: Prompt, more: bool) -> Seen:
+    from ringland.report import text, view
 
-            sheet = case.book.sheet
-            rows = [[e.at[:16], e.by, fact_words(e.fact, sheet)] for e in case.state.entries]
-            return rendered(rows) if as_json else "\n".join(text.columns(rows, indent=""))
-        case _:
-            return HELP
+    seen = view.settings_view(prompt.case, explain=more)
+    return seen, lambda: text.settings_text(seen, width=width())
+
+
+def _prestart(prompt: Prompt, more: bool) -> Seen:
+    from ringland.report import text, view
+
+    case = prompt.case
+    seen = view.prestart_view(case)
+    following = view.job_view(case, prompt.job).next
+    return seen, lambda: text.prestart_text(seen, following, everything=more, width=width())
+
+
+def _causes(prompt: Prompt, more: bool) -> Seen:
+    from ringland.report.causes import causes_text, causes_view
+
+    seen = causes_view(prompt.case)
+    return seen, lambda: causes_text(seen, everything=more)
+
+
+def _log(prompt: Prompt, _more: bool) -> Seen:
+    from ringland.report.facts import fact_words
+    from ringland.report.layout import columns
+
+    case = prompt.case
+    seen = [[e.at[:16], e.by, fact_words(e.fact, case.book.sheet)] for e in case.state.entries]
+    return seen, lambda: "\n".join(columns(seen, indent="", width=width()))
+
+
+LOOKS: dict[What, Callable[[Prompt, bool], Seen]] = {
+    "where": _where,
+    "plan": _plan,
+    "verdicts": _verdicts,
+    "parts": _parts,
+    "settings": _settings,
+    "prestart": _prestart,
+    "causes": _causes,
+    "log": _log,
+}
 
 
 def _command(what: What, help_text: str) -> click.Command:
@@ -84,7 +163,7 @@ def _command(what: What, help_text: str) -> click.Command:
     def command(job: str, more: bool, as_json: bool, store: Path | None, by: str | None) -> None:
         with the_bench(store, by, create=False) as bench:
             prompt = Prompt(bench, bench.find_job(job))
-            click.echo(look(prompt, what, as_json=as_json, more=more))
+            say(look(prompt, what, as_json=as_json, more=more), plain=as_json)
 
     return command
 
@@ -120,11 +199,11 @@ def parts(
     if (job is None) == (file is None):
         raise click.UsageError("name a job, or a sheet with --sheet FILE --scope SCOPE")
     if file is not None:
-        click.echo(_parts_of_sheet(file, scope, variant, as_json=as_json))
+        say(_parts_of_sheet(file, scope, variant, as_json=as_json), plain=as_json)
         return
     with the_bench(store, by, create=False) as bench:
         prompt = Prompt(bench, bench.find_job(job or ""))
-        click.echo(look(prompt, "parts", as_json=as_json, more=more))
+        say(look(prompt, "parts", as_json=as_json, more=more), plain=as_json)
 
 
 def _parts_of_sheet(file: Path, scope: str, variant: str | None, *, as_json: bool) -> str:
@@ -145,4 +224,4 @@ def _parts_of_sheet(file: Path, scope: str, variant: str | None, *, as_json: boo
         raise Stopped("\n".join(refused.problems), REFUSED) from None
     found = view.parts_view(parts_of_sheet(loaded.sheet, known))
     title = f"{loaded.sheet.engine}, {SCOPES[known]}: what to get before the strip"
-    return rendered(found) if as_json else text.parts_text(found, title=title)
+    return rendered(found) if as_json else text.parts_text(found, title=title, width=width())

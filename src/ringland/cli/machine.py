@@ -1,9 +1,11 @@
 """`ringland machine`: add, list, show, hours, baseline."""
 
 from pathlib import Path
+from shlex import quote
 
 import click
 
+from ringland.bench.called import command
 from ringland.cli.opening import as_json_option, the_bench, with_store
 
 
@@ -53,7 +55,7 @@ def add(
     with the_bench(store, by) as bench:
         added = MachineAdded(name, path, variant, altitude)
         add_machine(bench, added, hours=hours, baseline=reference, part_hours=parts)
-        click.echo(f"{name} added.  next   ringland job open {name} --scope full")
+        click.echo(f"{name} added.  next   {command(f'job open {quote(name)} --scope full')}")
 
 
 @machine.command("list")
@@ -63,7 +65,7 @@ def list_(as_json: bool, store: Path | None, by: str | None) -> None:
     """List the machines."""
     from ringland.bench.hours import jobs_of
     from ringland.report.json import as_json as rendered
-    from ringland.report.text import columns
+    from ringland.report.layout import columns
 
     with the_bench(store, by, create=False) as bench:
         rows = []

@@ -14,8 +14,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from ringland.bench.refusal import Asked, Refused
-from ringland.store import StoreError, default_path, open_store
+from ringland.bench.refusal import Asked, Refused, Unknown
+from ringland.cli.stores import NoneYet, elsewhere, find_store
+from ringland.store import StoreError, open_store
 
 if TYPE_CHECKING:  # a sheet's command opens no bench, and need not wait for it
     from ringland.bench.bench import Bench
@@ -23,13 +24,23 @@ if TYPE_CHECKING:  # a sheet's command opens no bench, and need not wait for it
 REFUSED, ASKED, STORE = 2, 3, 4
 
 
-def store_path(given: Path | None) -> Path:
-    """Return the store's file: --store, $RINGLAND_STORE, else the user's data folder.
+def store_path(given: Path | None, *, begins: bool = False, or_new: bool = False) -> Path:
+    """Return the store's file, and tell which it is where nobody named it.
 
-    A folder stands for the store in it.
+    begins : the command may be a store's first one, and makes it
+    or_new : the same, but a store that is already at hand is taken first
     """
-    path = given or Path(os.environ.get("RINGLAND_STORE") or default_path())
-    return path / default_path().name if path.is_dir() else path
+    try:
+        found = find_store(given, begins=begins)
+    except NoneYet as error:
+        if or_new:
+            return store_path(given, begins=True)
+        raise Stopped(str(error), STORE) from None
+    except StoreError as error:
+        raise Stopped(str(error), STORE) from None
+    if found.note:
+        click.echo(f"({found.note})", err=True)
+    return found.path
 
 
 @contextmanager
@@ -37,8 +48,9 @@ def the_bench(store: Path | None, by: str | None, *, create: bool = True) -> Ite
     """Open the bench, and turn what goes wrong into a message and an exit code."""
     from ringland.bench.bench import Bench
 
+    path = store_path(store, begins=create)
     try:
-        log = open_store(store_path(store), create=create)
+        log = open_store(path, create=create)
     except StoreError as error:
         raise Stopped(str(error), STORE) from None
     try:
@@ -48,6 +60,9 @@ def the_bench(store: Path | None, by: str | None, *, create: bool = True) -> Ite
         raise Stopped(
             f"{asked.question}{offers}\nType it again as you mean it, or insist with !", ASKED
         ) from None
+    except Unknown as unknown:
+        there = elsewhere(unknown.name, path) if store is None else ""
+        raise Stopped("\n".join(filter(None, [*unknown.problems, there])), REFUSED) from None
     except Refused as refused:
         raise Stopped("\n".join(refused.problems), REFUSED) from None
     except StoreError as error:
@@ -91,7 +106,7 @@ def with_store(command: Callable[..., Any]) -> Callable[..., Any]:
     store = click.option(
         "--store",
         type=click.Path(path_type=Path),
-        help="The store's file or folder [default: your data folder].",
+        help="The store's file or folder [default: $RINGLAND_STORE, one in this folder, or your own].",
     )
     by = click.option("--by", help="Who does it [default: $RINGLAND_BY or your user name].")
     return store(by(command))

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from ringland.bench.called import command
 from ringland.cli.opening import STORE, Stopped, clock, person, store_path
 
 PORT = 8124
@@ -35,7 +36,7 @@ def serve(
     from ringland.web.devices import Devices
     from ringland.web.shed import Shed
 
-    path = store_path(store)
+    path = store_path(store, or_new=True)
     try:
         log = open_store(path)
     except StoreError as error:
@@ -45,7 +46,7 @@ def serve(
     hosts = (*names, *(_addresses() if lan else ()))
     keys = server_files(folder) if tls else None
     if tls and keys is None:
-        raise Stopped("there is no certificate yet: ringland cert", 2)
+        raise Stopped(f"there is no certificate yet: {command('cert')}", 2)
     scheme = "https" if tls else "http"
     address = f"{scheme}://{hosts[0] if hosts else 'localhost'}:{port}"
     devices = Devices(folder / "devices.json", tls, clock) if lan else None
@@ -109,9 +110,9 @@ def cert(store: Path | None, names: tuple[str, ...]) -> None:
     """Make the certificate with which other devices trust this server, once."""
     from ringland.web.certificate import authority_file, make
 
-    folder = store_path(store).parent / "ringland-server"
+    folder = store_path(store, or_new=True).parent / "ringland-server"
     hosts = ("localhost", "127.0.0.1", *_addresses(), *names)
     make(folder, hosts, clock())
     click.echo(f"made for {', '.join(hosts)}")
     click.echo(f"trust on each device, once: {authority_file(folder)}")
-    click.echo("  next   ringland serve --lan --tls, then open /trust on the device")
+    click.echo(f"  next   {command('serve --lan --tls')}, then open /trust on the device")

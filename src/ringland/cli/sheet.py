@@ -7,6 +7,7 @@ import click
 
 from ringland.cli.lazy import LazyGroup
 from ringland.cli.opening import REFUSED, Stopped, as_json_option
+from ringland.cli.screen import say, width
 
 if TYPE_CHECKING:
     from ringland.sheet.load import Loaded
@@ -68,7 +69,8 @@ def show(file: Path, variant: str | None, more: bool, as_json: bool) -> None:
 
     loaded = _load(file, variant)
     view = sheet_view(loaded, _load(file) if variant else loaded, variant or "")
-    click.echo(rendered(view) if as_json else sheet_text(view, everything=more))
+    text = sheet_text(view, everything=more, width=width())
+    say(rendered(view) if as_json else text, plain=as_json)
 
 
 @click.command()
@@ -91,8 +93,8 @@ def missing(file: Path, variant: str | None, scope: str | None, as_json: bool) -
     loaded = _load(file, variant)
     found = not_given(loaded.sheet, loaded.figures, known)
     words = SCOPES[known] if known else ""
-    text = missing_text(loaded.sheet.engine, words, found, str(file))
-    click.echo(rendered(found) if as_json else text)
+    text = missing_text(loaded.sheet.engine, words, found, str(file), width=width())
+    say(rendered(found) if as_json else text, plain=as_json)
 
 
 @click.command()

@@ -4,19 +4,24 @@ import sys
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
+from shlex import quote
 from textwrap import fill
 
 import click
 
+from ringland.bench.called import command
 from ringland.bench.refusal import Refused
 from ringland.bench.sheet_files import free_path, write_new
 from ringland.bench.sheets import common_sheets
 from ringland.cli.opening import REFUSED, Stopped
+from ringland.cli.screen import say, width
 from ringland.cli.sheet_talk import Talk
 from ringland.sheet.load import Loaded, load_common, load_sheet
 from ringland.sheet.missing import missing
 from ringland.sheet.model import SCOPES
 from ringland.sheet.writing import file_name, sheet_text
+
+ROOM = 24  # for an answer behind its question
 
 
 @click.command()
@@ -34,15 +39,25 @@ def new(output: Path | None) -> None:
     if output is not None and not (output if output.is_dir() else output.parent).is_dir():
         raise Stopped(f"{output.parent}: there is no such folder; make it first", REFUSED)
     _line_editing()
-    run(input, click.echo, output)
+    run(_asked, say, output)
 
 
-def run(ask: Callable[[str], str], say: Callable[[str], None], output: Path | None) -> None:
+def _asked(prompt: str) -> str:
+    """Ask on one line; a long question stands above its answer, folded to the screen."""
+    question = prompt.removesuffix("> ").rstrip()
+    if not width() or len(prompt) + ROOM <= width():
+        return input(prompt)
+    say(question)
+    indent = len(prompt) - len(prompt.lstrip())
+    return input(f"{' ' * indent}> ")
+
+
+def run(ask: Callable[[str], str], tell: Callable[[str], None], output: Path | None) -> None:
     """Hold the talk, keep what was answered, print what follows from it."""
     commons = {
         name: load_common(text, f"{name}.yaml").sheet for name, text in common_sheets().items()
     }
-    talk = Talk(ask, say, commons)
+    talk = Talk(ask, tell, commons)
     whole = True
     target = output or Path()
     replacing = False
@@ -51,10 +66,10 @@ def run(ask: Callable[[str], str], say: Callable[[str], None], output: Path | No
         target, replacing = _target(talk, output)
     except (EOFError, KeyboardInterrupt):
         whole = False
-        say("")
+        tell("")
         if not talk.draft.taken:
             raise Stopped("Stopped before the first figure: nothing was kept.", 1) from None
-        say("Stopped.")
+        tell("Stopped.")
         target = free_path(_wanted(talk, output))
     text = sheet_text(talk.draft, talk.sheet)
     try:
@@ -65,9 +80,13 @@ def run(ask: Callable[[str], str], say: Callable[[str], None], output: Path | No
         ) from None
     loaded = load_sheet(text, str(target), common_sheets())
     for line in _kept(talk, loaded, target):
-        say(line)
+        tell(line)
     if whole:
-        say(_strip_list(talk, loaded, target))
+        tell(_strip_list(talk, loaded, target))
+    else:
+        scope = f" --scope {talk.scope}" if talk.scope else ""
+        tell("Go on in the file itself, with any editor. What is still open:")
+        tell(f"  {command(f'sheet missing {quote(str(target))}{scope}')}")
 
 
 def _wanted(talk: Talk, output: Path | None) -> Path:
@@ -112,9 +131,9 @@ def _kept(talk: Talk, loaded: Loaded, target: Path) -> list[str]:
         if each.name in names or (each.section == "tests" and each.asked)
     ]
     if found:
-        lines += ["Not given, and never guessed:", *missing_rows(found)]
+        lines += ["Not given, and never guessed:", *missing_rows(found, width=width())]
     lines.append("Read them back against the manual before the build:")
-    lines.append(f"  ringland sheet read-back {target}")
+    lines.append(f"  {command(f'sheet read-back {quote(str(target))}')}")
     return lines
 
 
@@ -131,12 +150,12 @@ def _strip_list(talk: Talk, loaded: Loaded, target: Path) -> str:
     assert talk.scope is not None  # the talk came to its end
     parts = parts_of_sheet(loaded.sheet, talk.scope)
     title = f"\nWhat to get before you strip ({SCOPES[talk.scope]})"
-    lines = [parts_text(parts_view(parts), title=title, things=False)]
+    lines = [parts_text(parts_view(parts), title=title, things=False, width=width())]
     for name, things in (("tools", parts.tools), ("supplies", parts.supplies)):
         names = f"{name}: {', '.join(thing.name for thing in things)}"
-        lines.append(fill(names, 96, subsequent_indent="  ") if things else "")
+        lines.append(fill(names, width() or 96, subsequent_indent="  ") if things else "")
     lines.append("What each is for, and how to get by without:")
-    lines.append(f"  ringland parts --sheet {target} --scope {talk.scope} --all")
+    lines.append(f"  {command(f'parts --sheet {quote(str(target))} --scope {talk.scope} --all')}")
     return "\n".join(filter(None, lines))
 
 

@@ -30,6 +30,8 @@ SAID_FOR = {
     "injection": "fuel injection",
 }
 
+ABREAST = 3  # features in a line: it fits a screen of 80
+
 Key = tuple[str, bool]  # a figure, and whether its limit in service was asked for
 
 
@@ -105,22 +107,25 @@ class Talk:
         if len(names) > 1:
             self.draft.extends = self._which("Kind?", {name: name for name in names})
         self.draft.not_fitted = None
-        self.say(f"Kind?  1 {self._kind_words()}")
-        self.say("       2 the same, but something differs")
-        text = self._read("> ")
-        while text not in ("", "1", "y", "yes"):
-            if text == "2":
-                self.say("What differs? Such as: no power valve, electric start, air-cooled")
-            else:
-                self._differs(text)
-                self.say(f"It is a {self._kind_words()}. Enter when that is right")
+        self.say(f"A {self.sheet.engine}. What has it? x stands for yes:")
+        while True:
+            self._show_features()
+            self.say("Enter when that is right; else what differs: no power valve, air-cooled, ...")
             text = self._read("> ")
+            if text in ("", "1", "y", "yes"):
+                return
+            if text != "2":  # a person who counts answers: the second is what the line says
+                self._differs(text)
 
-    def _kind_words(self) -> str:
+    def _show_features(self) -> None:
         sheet = self.sheet
-        fitted = [name for name in sheet.features if name not in sheet.not_fitted]
-        kind = sheet.engine  # a common sheet's own title
-        return f"{kind} with {', '.join(fitted)}" if fitted else f"{kind}, none of its options"
+        width = max(map(len, sheet.features)) + 6
+        cells = [
+            f"[{' ' if name in sheet.not_fitted else 'x'}] {name}".ljust(width)
+            for name in sheet.features
+        ]
+        for at in range(0, len(cells), ABREAST):
+            self.say(f"  {''.join(cells[at : at + ABREAST])}".rstrip())
 
     def _differs(self, text: str) -> None:
         sheet = self.sheet
@@ -143,8 +148,7 @@ class Talk:
         self.scope = self._which("What will you do?", words)
         count = len(self.questions)
         self.say(
-            f"{count} figures from your manual. Enter skips one; a page is optional: "
-            "0.30-0.38 mm p 4-31"
+            f"{count} figures from your manual; Enter skips one. A page may follow: 0.3 mm p 4-31"
         )
         self.say("'back' corrects the answer before, '?' explains, Ctrl-C keeps what you have.")
 
@@ -210,6 +214,7 @@ class Talk:
                 found = take(self.sheet, question, text, habits=self.habits, insist=insist)
                 if isinstance(found, Taken):
                     self._must_fit(question, found)
+                    self._tell_count(question, found)
                     return found
             except QuantityError as error:
                 self.say(f"   {error}")
@@ -222,10 +227,18 @@ class Talk:
         other = self.answers.get((question.figure, not question.asks_limit))
         line_of(self.sheet, question.figure, together(other, taken))
 
+    def _tell_count(self, question: Question, taken: Taken) -> None:
+        """A group's count that nobody typed is the common sheet's: say so, since it may differ."""
+        group = self.sheet.fasteners.get(question.figure)
+        if group is not None and group.count > 1 and "count" not in taken.fastener:
+            typed = taken.figure.typed
+            self.say(f"   {group.count} of them? If not, 'back' and as in: 4 × M8, {typed}")
+
     def _settle(self, doubt: Doubt, prompt: str) -> tuple[str, bool]:
         """Return the answer that is meant, and whether the person insists on it."""
+        taken = f" Enter: {doubt.enter.label}" if doubt.enter else ""
         while True:
-            said = self._read(f"   {doubt.question} > ")
+            said = self._read(f"   {doubt.question}{taken} > ")
             if choice := doubt.chosen(said):
                 return self._chosen(choice)
             if said.casefold() in AGAIN:

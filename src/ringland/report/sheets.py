@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from ringland.report.text import columns
+from ringland.report.layout import columns
 from ringland.sheet.missing import Missing
 from ringland.sheet.showing import FigureLine, SheetView
 
@@ -18,7 +18,7 @@ SECTIONS = {
 OFFERED = "common practice, not the maker's"
 
 
-def sheet_text(view: SheetView, *, everything: bool = False) -> str:
+def sheet_text(view: SheetView, *, everything: bool = False, width: int = 0) -> str:
     """Return the figures in force; `everything` lists all that is not given as well."""
     lines = [_head(view)]
     lines += [f"  lacks {', '.join(view.not_fitted)}"] if view.not_fitted else []
@@ -27,10 +27,10 @@ def sheet_text(view: SheetView, *, everything: bool = False) -> str:
     for section, title in SECTIONS.items():
         found = [line for line in view.figures if line.section == section]
         if found:
-            lines += [title, *columns(map(_row, found))]
+            lines += [title, *columns(map(_row, found), width=width)]
     asked = [each for each in view.not_given if each.asked or everything]
     if asked:
-        lines += ["not given (never guessed)", *missing_rows(asked)]
+        lines += ["not given (never guessed)", *missing_rows(asked, width=width)]
     if view.not_read_back:
         count = f"{view.not_read_back} of {len(view.figures)}"
         lines.append(f"{count} figures are not read back against the manual")
@@ -51,17 +51,22 @@ def _row(line: FigureLine) -> list[str]:
     return [line.name, line.line, line.page, reader, variant]
 
 
-def missing_rows(found: Iterable[Missing]) -> list[str]:
+def missing_rows(found: Iterable[Missing], *, width: int = 0) -> list[str]:
     """Return missing figures as lines: name, what it blocks, what is common practice."""
-    return columns(
+    rows = [
         [each.title, each.blocks, f"{OFFERED}: {each.common_practice}"]
         if each.common_practice
         else [each.title, each.blocks]
         for each in found
-    )
+    ]
+    if width and max(map(len, columns(rows)), default=0) > width:
+        rows = [[title, "; ".join(rest)] for title, *rest in rows]
+    return columns(rows, width=width)
 
 
-def missing_text(engine: str, scope: str, found: Sequence[Missing], file: str) -> str:
+def missing_text(
+    engine: str, scope: str, found: Sequence[Missing], file: str, *, width: int = 0
+) -> str:
     """Return what is not given; what only something else calls for is told in one line."""
     title = f"{engine}, {scope}" if scope else engine
     asked = [each for each in found if each.asked]
@@ -69,7 +74,7 @@ def missing_text(engine: str, scope: str, found: Sequence[Missing], file: str) -
     if not found:
         return f"{title}: every figure is given"
     lines = [f"{title}: {len(asked)} not given, {len(rest)} more that are rarely called for"]
-    lines += missing_rows(asked)
+    lines += missing_rows(asked, width=width)
     if rest:
         lines.append(f"rarely called for: {', '.join(rest)}")
     lines.append(f"Nothing is guessed. Type what the manual gives into {file}, and check it again.")

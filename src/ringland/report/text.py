@@ -1,12 +1,14 @@
-"""The view as text for a person: short, aligned, the next action last."""
+"""The view as text for a person: short, aligned, the next action last.
 
-import re
-from collections.abc import Iterable, Iterator, Sequence
-from textwrap import wrap
+width : of the screen, in characters; 0 for what is piped, which is never folded
+"""
+
+from collections.abc import Iterator, Sequence
 
 from ringland.fasten.wrench import WrenchSetting
 from ringland.quantity import show
 from ringland.report.change import ChangeView
+from ringland.report.layout import INDENT, below, columns, grid
 from ringland.report.measured import budget_words
 from ringland.report.view import (
     JobView,
@@ -21,45 +23,55 @@ from ringland.report.view import (
 from ringland.sheet.model import PHASES
 
 SHOUTED = {"beyond": "BEYOND", "readings disagree": "READINGS DISAGREE"}
-INDENT, HOW = "  ", " " * 8
-WIDTH = 100  # of a line that is wrapped
-AT_MOST = 6  # lines of one kind before they are told in one
+HOW = " " * 8
+WIDTH = 100  # of a remark that is piped
+SCREEN = 12  # lines of what is open before each kind of it is told in one
+AT_MOST = 4  # names in such a line
+# the order in which it is put right, first what everything else waits for
+IN_TURN = (
+    "stop", "cause", "reading", "decision", "part", "step", "witness", "count", "torque", "test",
+)  # fmt: skip
 NEVER = {True: " (can never be signed away)", False: ""}
 
 
-def columns(rows: Iterable[Sequence[str]], *, indent: str = INDENT, most: int = 44) -> list[str]:
-    """Return rows of cells as aligned lines; a cell longer than `most` does not widen its column."""
-    found = [list(row) for row in rows]
-    if not found:
-        return []
-    count = max(len(row) for row in found)
-    widths = [
-        max((len(row[i]) for row in found if i < len(row) and len(row[i]) <= most), default=0)
-        for i in range(count)
-    ]
-    return [
-        (indent + "  ".join(f"{cell:<{widths[i]}}" for i, cell in enumerate(row))).rstrip()
-        for row in found
-    ]
-
-
-def job_text(view: JobView) -> str:
+def job_text(view: JobView, *, width: int = 0) -> str:
     """Return where a job stands."""
     hours = f" at {view.hours}" if view.hours else ""
     head = f"{view.machine}, job {view.job}: {view.scope}{hours}"
-    state = f"handed over {view.handed_over}" if view.handed_over else f"phase: {view.phase}"
     safe = ", left safe" if view.safe else ""
-    lines = [f"{head:<56}  {state}{safe}, {view.entries} entries"]
-    lines += [f"  STOP  {stop}" for stop in view.stops]
+    state = f"{state_words(view) or f'phase: {view.phase}'}{safe}, {view.entries} entries"
+    lines = [f"{head:<56}  {state}"]
+    if width and len(lines[0]) > width:
+        lines = [head, f"  {state}"]
+    lines += [f"  STOP  {stop_words(stop)}" for stop in view.stops]
     lines += [f"  count  {each}" for each in view.counts]
     if view.asks:
-        lines += ["  asks for you", *_verdicts(view.asks, indent="    ")]
+        lines += ["  asks for you", *_verdicts(view.asks, indent="    ", width=width)]
     if view.to_get or view.waiting:
-        waiting = f", {', '.join(view.waiting)} waits for readings" if view.waiting else ""
+        wait = "waits" if len(view.waiting) == 1 else "wait"
+        waiting = f"; {' and '.join(view.waiting)} {wait} for readings" if view.waiting else ""
         lines.append(f"  parts  {view.to_get} to get now{waiting}")
     if not view.handed_over:
         lines.append(next_text(view.next))
     return "\n".join(lines)
+
+
+def stop_words(stop: str) -> str:
+    """Return a stop without its source where the sentence says it again.
+
+    >>> stop_words("power valve binds: The power valve binds; the first start waits.")
+    'The power valve binds; the first start waits.'
+    >>> stop_words("metal specks: Metal on the plug.")
+    'metal specks: Metal on the plug.'
+    """
+    source, _, sentence = stop.partition(": ")
+    return sentence if sentence.startswith(f"The {source}") else stop
+
+
+def state_words(view: JobView) -> str:
+    """Return how a job ended: "handed over, running"; empty while it is open."""
+    ended = {"started": "handed over, running", "unstarted": "handed over, not started"}
+    return ended.get(view.handed_over, "")
 
 
 def next_text(line: PlanLine | None, *, caution: bool = True) -> str:
@@ -82,16 +94,16 @@ def next_text(line: PlanLine | None, *, caution: bool = True) -> str:
     return "\n".join(lines)
 
 
-def board_text(lines: Sequence[VerdictLine], *, chances: bool = False) -> str:
+def board_text(lines: Sequence[VerdictLine], *, chances: bool = False, width: int = 0) -> str:
     """Return the verdict board; `chances` adds probability, ruling figure and budget."""
     if not lines:
         return "no readings yet"
-    found = _verdicts(lines, indent="")
+    found = _verdicts(lines, indent="", width=width)
     if not chances:
         return "\n".join(found)
     detailed = []
     for line in lines:
-        detailed += _verdicts([line], indent="")
+        detailed += _verdicts([line], indent="", width=width)
         if line.chance:
             detailed.append(f"    conforms with a probability of {line.chance}")
         if line.ruled_by:
@@ -103,16 +115,27 @@ def board_text(lines: Sequence[VerdictLine], *, chances: bool = False) -> str:
     return "\n".join(detailed)
 
 
-def _verdicts(lines: Sequence[VerdictLine], *, indent: str) -> list[str]:
-    rows = []
-    for line in lines:
-        fitted = ", as fitted" if line.condition == "as fitted" else ""
-        word = SHOUTED.get(line.word, line.word)
-        beside = "; ".join(filter(None, [line.plan, line.overruled, _first_sentence(line.todo)]))
-        value = line.value or ""
-        limit = f"({line.limit})" if line.limit else ""
-        rows.append([f"{line.check}{fitted}", value, limit, word, beside or _reason(line)])
-    return columns(rows, indent=indent)
+def _verdicts(lines: Sequence[VerdictLine], *, indent: str, width: int) -> list[str]:
+    """One line each; on a screen that is too narrow, what to do about a reading stands below it."""
+    rows = [_verdict_row(line) for line in lines]
+    wide = columns(rows, indent=indent)
+    if not width or max(map(len, wide)) <= width:
+        return wide
+    heads = [[name, word, f"{value} {limit}".strip()] for name, value, limit, word, _ in rows]
+    found: list[str] = []
+    for line, row, head in zip(lines, rows, grid(heads, indent=indent, width=width), strict=True):
+        found += head
+        if line.value or row[-1] != line.todo:  # how to take a reading is told when it is next
+            found += below(row[-1], f"{indent}    ", width)
+    return found
+
+
+def _verdict_row(line: VerdictLine) -> list[str]:
+    fitted = ", as fitted" if line.condition == "as fitted" else ""
+    word = SHOUTED.get(line.word, line.word)
+    beside = "; ".join(filter(None, [line.plan, line.overruled, _first_sentence(line.todo)]))
+    limit = f"({line.limit})" if line.limit else ""
+    return [f"{line.check}{fitted}", line.value or "", limit, word, beside or _reason(line)]
 
 
 def _first_sentence(text: str) -> str:
@@ -125,17 +148,17 @@ def _reason(line: VerdictLine) -> str:
     return "" if line.limit and line.word in ("within", "within, worn") else line.reason
 
 
-def change_text(view: ChangeView) -> str:
+def change_text(view: ChangeView, *, width: int = 0) -> str:
     """Return what an act changed: by word, one reason, the next action."""
     lines = [f"  {each}" for each in view.kept]
     for line in view.verdicts:
-        lines += _verdicts([line], indent=INDENT)
+        lines += _verdicts([line], indent=INDENT, width=width)
         if line.reason and not line.limit:
             lines.append(f"    {line.reason}") if line.reason not in lines[-1] else None
         if "outranks" in line.ruled_by:
             lines.append(f"    {line.ruled_by}")
     lines += [f"    {each}" for each in view.told]
-    lines += [f"  STOP  {stop}" for stop in view.stops]
+    lines += [f"  STOP  {stop_words(stop)}" for stop in view.stops]
     lines += [f"  no longer stopped by: {each}" for each in view.lifted]
     if view.parts_added:
         lines.append(f"  added to the parts: {', '.join(view.parts_added)}")
@@ -186,24 +209,24 @@ def _named(line: PlanLine) -> str:
     }.get(line.kind, line.name)
 
 
-def parts_text(view: PartsView, *, title: str = "", things: bool = True) -> str:
+def parts_text(view: PartsView, *, title: str = "", things: bool = True, width: int = 0) -> str:
     """Return the parts list in two waves, with what kits leave out.
 
     things : tools and supplies too
     """
     lines = [title] if title else []
-    lines += _wave("needed whatever is found", view.first)
-    lines += _wave("size or need hangs on measuring", view.second)
+    lines += _wave("needed whatever is found", view.first, width)
+    lines += _wave("size or need hangs on measuring", view.second, width)
     for kit, names in view.left_out.items():
         lines.append(f"a {kit} usually leaves out: {', '.join(names)}")
     for name, wanted in (("tools", view.tools), ("supplies", view.supplies)):
         if wanted and things:
             lines.append(name)
-            lines += columns([thing.name, thing.why] for thing in wanted)
+            lines += columns(([thing.name, thing.why] for thing in wanted), width=width)
     return "\n".join(lines)
 
 
-def _wave(title: str, lines: Sequence[PartLine]) -> Iterator[str]:
+def _wave(title: str, lines: Sequence[PartLine], width: int) -> Iterator[str]:
     if not lines:
         return
     yield title
@@ -213,51 +236,75 @@ def _wave(title: str, lines: Sequence[PartLine]) -> Iterator[str]:
         if line.waits_for and not line.in_hand:
             state = f"waits for {', '.join(line.waits_for)}"
         rows.append([f"{line.count} ×", line.name, state, line.why])
-    yield from columns(rows)
+    yield from columns(rows, width=width)
 
 
-def settings_text(lines: Sequence[SettingLine]) -> str:
+def settings_text(lines: Sequence[SettingLine], *, width: int = 0) -> str:
     """Return the settings of the build: name, value and source in columns, how below each."""
-    rows = [
-        (
-            f"  {line.name}" if line.of else line.name,
-            line.value or f"not given: {line.missing}",
-            f"[{line.source}]" if line.source else "",
-        )
-        for line in lines
-    ]
-    aligned = iter(columns(rows, most=48))
+    rows = [_setting_row(line) for line in lines]
+    narrow = bool(width) and max(map(len, columns(rows)), default=0) > width
+    if narrow:  # the source goes with how, where there is a how
+        rows = [
+            [r[0], r[1] if line.remark else f"{r[1]}  {r[2]}".strip()]
+            for r, line in zip(rows, lines, strict=True)
+        ]
+    aligned = iter(grid(rows, width=width))
     found: list[str] = []
     for title, own in in_sections(lines):
         found.append(title)
         for line in own:
-            found += [next(aligned), *_wrapped(line.remark)]
+            found += next(aligned)
+            how = f"{line.remark}  {_source(line)}" if narrow and line.remark else line.remark
+            found += below(how.strip(), HOW, width or WIDTH)
     return "\n".join(
         [*found, "The maker's manual comes first; a computed figure never outranks it."]
     )
 
 
-def _wrapped(text: str) -> list[str]:
-    """Return a text in lines below what it tells of; a number keeps its unit."""
-    glued = re.sub(r"(?<=[\d±]) (?=\S)", "\u00a0", text)
-    lines = wrap(glued, WIDTH, initial_indent=HOW, subsequent_indent=HOW, break_on_hyphens=False)
-    return [line.replace("\u00a0", " ") for line in lines]
+def _setting_row(line: SettingLine) -> list[str]:
+    name = f"  {line.name}" if line.of else line.name
+    return [name, line.value or f"not given: {line.missing}", _source(line)]
 
 
-def prestart_text(lines: Sequence[OpenLine], *, everything: bool = False) -> str:
-    """Return what forbids the first start; many of one kind in one line unless all are wanted."""
+def _source(line: SettingLine) -> str:
+    return f"[{line.source}]" if line.source else ""
+
+
+def prestart_text(
+    lines: Sequence[OpenLine], following: PlanLine | None = None, *, everything: bool = False,
+    width: int = 0,
+) -> str:  # fmt: skip
+    """Return what forbids the first start, in the order in which it is put right.
+
+    Where that is more than a screen, what is open in the same way is told in one line.
+    following : what to do next; everything : each thing in a line of its own
+    """
     if not lines:
         return "nothing forbids the first start. Outdoors, extinguisher at hand, kill switch proven first."
+    short = len(lines) > SCREEN and not everything
+    found: dict[tuple[str, str], list[OpenLine]] = {}
+    for line in sorted(lines, key=lambda line: IN_TURN.index(line.kind)):
+        name, _, how = line.what.partition(": ")
+        found.setdefault((line.kind, how if short else name), []).append(line)
     rows = []
-    for kind in dict.fromkeys(line.kind for line in lines):
-        of_kind = [line for line in lines if line.kind == kind]
-        if len(of_kind) > AT_MOST and not everything:
-            names = list(dict.fromkeys(line.what.partition(":")[0] for line in of_kind))
-            more = " ..." if len(names) > AT_MOST else ""
-            rows.append([kind, f"{len(of_kind)} open: {', '.join(names[:AT_MOST])}{more}", ""])
-            continue
-        rows += [[kind, line.what, line.todo + NEVER[line.never_signed]] for line in of_kind]
-    return "\n".join([f"forbids the first start ({len(lines)})", *columns(rows, most=60)])
+    for (kind, how), alike in found.items():
+        one_line = short and len(alike) > 1
+        rows += [[kind, _counted(how, alike)]] if one_line else [[kind, *_open(e)] for e in alike]
+    told = [f"forbids the first start ({len(lines)})", *columns(rows, most=60, width=width)]
+    if short:
+        told += [next_text(following), "  each of them: prestart -a"]
+    return "\n".join(told)
+
+
+def _open(line: OpenLine) -> list[str]:
+    what, never = stop_words(line.what), NEVER[line.never_signed]
+    return [what, line.todo + never] if line.todo else [what + never]
+
+
+def _counted(how: str, lines: Sequence[OpenLine]) -> str:
+    names = list(dict.fromkeys(line.what.partition(":")[0] for line in lines))
+    more = " ..." if len(names) > AT_MOST else ""
+    return f"{len(lines)} {how}: {', '.join(names[:AT_MOST])}{more}"
 
 
 def stages_text(stages: Sequence[tuple[str, WrenchSetting | str]]) -> list[str]:
