@@ -5,7 +5,6 @@ A person who typed inches is told inches, with millimetres in brackets: see `Tol
 
 import re
 from collections.abc import Callable, Iterator
-from contextlib import suppress
 from math import degrees
 from typing import Any, NamedTuple
 
@@ -43,8 +42,8 @@ LEADS: dict[str, tuple[tuple[int, ...], str, tuple[int, ...]]] = {
     "°C": (AS_HOME, "°F", AS_HOME),
     "°F": (AS_HOME, "°C", AS_HOME),
 }
-_IN_TEXT = re.compile(r"\d\s*([^\W\d_]+|[\"″”])")  # a unit behind a number: "H1-X=2.126 in"
-_IN_HEADING = re.compile(r"[^\W\d_]+|[\"″”]")  # any word of it: "x,y,z (thou)"
+_IN_TEXT = r"\d\s*([^\W\d_]+|[\"″”])"  # a unit behind a number: "H1-X=2.126 in"
+_IN_HEADING = r"[^\W\d_]+|[\"″”]"  # any word of it: "x,y,z (thou)"
 
 
 class Told(NamedTuple):
@@ -145,9 +144,11 @@ def _units(typed: Any) -> Iterator[Unit]:
             yield from _units(each)
     elif isinstance(typed, str):
         heading, is_table, _ = typed.partition("\n")
-        for spelling in (_IN_HEADING if is_table else _IN_TEXT).findall(heading):
-            with suppress(UnitError):
+        for spelling in re.findall(_IN_HEADING if is_table else _IN_TEXT, heading):
+            try:
                 yield find_unit(spelling)
+            except UnitError:
+                continue  # a word like any other
 
 
 def deg(angle: float, decimals: int = 1) -> str:
