@@ -58,6 +58,12 @@ def test_a_stage_begun_again_from_its_first_nut_does_not_count_the_pulls_before_
     assert (found.stage, found.pulled, found.next) == (1, (1, 3, 4), 2)
 
 
+def test_whoever_goes_on_after_a_break_claims_nothing_of_the_one_before() -> None:
+    other = stage(2, 1, 3, 2, 4, by="Ben", at="10:26")
+    found = nuts(*stage(1), *stage(2, 1, 3), *other, now="2026-05-02T10:27:00+02:00")
+    assert (found.stage, found.again) == (3, "")
+
+
 def test_a_break_between_stages_voids_nothing() -> None:
     found = nuts(*stage(1), *stage(2, at="10:45"), now="2026-05-02T10:46:00+02:00")
     assert (found.stage, found.again) == (3, "")
@@ -162,7 +168,9 @@ def test_a_round_pulled_once_more_in_the_order_is_in_turn_again() -> None:
 
 def test_what_was_pulled_before_a_break_is_no_longer_out_of_turn() -> None:
     again = stage(1, 1, at="10:26")
-    assert nuts(*stage(1, 2), *again, now="2026-05-02T10:27:00+02:00").out_of_turn == ()
+    broken = stage(1, 1, 2)
+    assert nuts(*broken).out_of_turn == (OutOfTurn(1, 3, 2),)
+    assert nuts(*broken, *again, now="2026-05-02T10:27:00+02:00").out_of_turn == ()
 
 
 def test_small_screws_by_feel_are_one_round() -> None:

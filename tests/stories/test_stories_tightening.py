@@ -54,6 +54,26 @@ def test_a_quiet_check_pass_makes_the_group_tight(shop: Shop) -> None:
     assert "all stages done" in shop.say("1", *UP_TO_THE_CHECK, QUIET)(QUIET)
 
 
+BROKEN_OFF = (
+    "when 2026-06-10 10:00", "base nuts with TW-1 no adapter ok", "base nuts 1 ok, 2 ok",
+    "when 2026-06-10 10:30",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("line", ["base nuts ok", "base nuts 3 ok, 4 ok"])
+def test_whoever_goes_on_where_it_was_broken_off_is_told_that_it_began_again(
+    shop: Shop, line: str
+) -> None:
+    assert "stage 2 began again: 2 of 4 were pulled" in shop.say("1", *BROKEN_OFF, line)(line)
+
+
+def test_whoever_begins_again_with_the_first_is_told_once_and_not_with_each_nut(shop: Shop) -> None:
+    played = shop.say("1", *BROKEN_OFF, "base nuts", "base nuts 1 ok", "base nuts 2 ok, 3 ok")
+    assert "stage 2 begins again: 2 of 4 were pulled" in played("base nuts")
+    for line in ("base nuts 1 ok", "base nuts 2 ok, 3 ok"):
+        assert "again" not in played(line)
+
+
 def test_a_retorque_waits_until_all_stages_are_done(shop: Shop) -> None:
     played = shop.say("1", "base nuts with TW-1 no adapter ok", "base nuts retorque 1 moved 8")
     assert played.not_kept() == ["base nuts retorque 1 moved 8"]

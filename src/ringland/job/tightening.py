@@ -65,17 +65,16 @@ def pulled(before: Tightening, fact: FastenerPulled, entry: Entry) -> Tightening
     pull = Pull(fact, entry.at, entry.by)
     if entry.act == before.void_act:
         return replace(before, last=pull)
-    same = before.pulls.get((fact.stage, fact.position))
     in_stage = before.done_in(fact.stage)
+    fresh = since_break(in_stage, entry.at)
     claims = tuple(each for each in before.claims if each.stage != fact.stage)
-    rested = bool(in_stage) and is_broken(max(p.at for p in in_stage.values()), entry.at)
-    if same is not None and same.by != entry.by and not rested:
+    same = fresh.get(fact.position)
+    if same is not None and same.by != entry.by:
         claim = Claim(fact.stage, fact.position, (same.by, entry.by))
         pulls = _without(before.pulls, fact.stage)
         return Tightening(pulls, (*claims, claim), pull, entry.act)
     pulls = dict(before.pulls)
-    fresh = since_break(in_stage, entry.at)
-    if same is None and len(fresh) < len(in_stage):
+    if fact.position not in in_stage and len(fresh) < len(in_stage):
         pulls = _without(pulls, fact.stage) | {(fact.stage, p): each for p, each in fresh.items()}
     pulls.pop((fact.stage, fact.position), None)  # pulled again, it comes last
     pulls[fact.stage, fact.position] = pull

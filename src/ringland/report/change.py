@@ -179,11 +179,7 @@ def _broken_off(before: Case, pulls: Sequence[FastenerPulled]) -> Iterator[str]:
     """Say that the stage began again, unless whoever pulled began it with the first in the order."""
     was = before.progress(pulls[0].group)
     if was.again and (len(pulls) == was.count or was.layout.number(pulls[0].position) != 1):
-        yield _again(was)
-
-
-def _again(now: Progress) -> str:
-    return f"{now.group}: stage {now.stage} begins again: {now.again}"
+        yield f"{was.group}: stage {was.stage} began again: {was.again}"
 
 
 def tightening_words(case: Case, group: str, *, known: Progress | None = None) -> list[str]:
@@ -196,7 +192,7 @@ def tightening_words(case: Case, group: str, *, known: Progress | None = None) -
     if now.is_complete:
         return [*lines, f"{group}: all stages done"]
     if now.again and not (known and known.again):
-        lines.append(_again(now))
+        lines.append(f"{group}: stage {now.stage} begins again: {now.again}")
     if now.stage is not None and now.next is not None:
         last = case.book.sheet.fasteners[group].check_pass and now.stage == now.stages
         name = "check pass" if last else f"stage {now.stage} of {now.stages}"

@@ -143,7 +143,7 @@ def _angle(word: str, at: int, ring: list[float]) -> float:
     if angle > 360:
         raise QuantityError(f"{word} is more than one turn: an angle is 0 to 360 degrees", at)
     for other in ring:
-        apart = abs(angle - other) % 360
+        apart = abs(angle - other)
         if min(apart, 360 - apart) < NEAREST:
             raise QuantityError(f"{word}: another one stands there already, at {other:g}", at)
     return angle
