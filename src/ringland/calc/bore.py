@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
 from ringland.calc.readings import columns_of, judged_fields, not_judged, percent, refuse
@@ -20,11 +20,13 @@ from ringland.measure.bore import (
 )
 from ringland.measure.conformance import judge, probability_within
 from ringland.measure.estimates import MeasureError
-from ringland.measure.form import FormConformance, ranges_within
 from ringland.measure.settle import Question, needed_u
 from ringland.quantity.estimate import Estimate
 from ringland.quantity.parse import QuantityError, parse_quantity
 from ringland.quantity.units import Quantity, find_unit
+
+if TYPE_CHECKING:
+    from ringland.measure.form import FormConformance
 
 MM = find_unit("mm")
 BLANK = ("", "-", "–", "?", "not measured")
@@ -32,7 +34,7 @@ BLOCKED = ("port", "window", "not measurable", "not measurable here")
 DEVIATION = 1e-3  # m: a reading smaller than that is one from the size the gauge was set to
 _DEVIATION = "; a deviation needs --set-size, and a place that was not measured stays empty"
 OUTLIER = 0.15e-3  # m; two axes further apart are a slip of the pen first, common practice
-_READING = re.compile(r"\s*([^\s=:]+?)-([^\s=:-]+)\s*[=:\s]\s*(.+)$")
+_READING = r"\s*([^\s=:]+?)-([^\s=:-]+)\s*[=:\s]\s*(.+)$"
 
 
 def _compute(inputs: Inputs) -> Answer:
@@ -114,7 +116,7 @@ def _texts(
             else:
                 problems.append(("csv", f"{where}name height and axis, as H1 and X"))
     for text in inputs["reading"]:
-        match = _READING.match(text)
+        match = re.match(_READING, text)
         if match:
             found.append(("reading", (match[1], match[2]), match[3], "mm", ""))
         else:
@@ -210,12 +212,14 @@ def _largest(inputs: Inputs, shown: Survey, u: float) -> tuple[dict[str, Any], l
 
 def _form_verdict(
     inputs: Inputs, name: str, grid: BoreGrid, part: int, u: float
-) -> FormConformance | None:
+) -> "FormConformance | None":
     upper = inputs.si_or_none(f"{name}-limit")
     if upper is None:
         return None
     if not upper > 0:
         raise BadInputs([(f"{name}-limit", f"{inputs[f'{name}-limit']} is no limit: above 0 mm")])
+    from ringland.measure.form import ranges_within  # only a limit needs it
+
     groups: dict[str, list[float]] = {}
     ends = {grid.heights[0], grid.heights[-1]}
     only_ends = name == "taper" and inputs["convention"] == "top minus bottom"

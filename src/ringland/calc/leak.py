@@ -1,8 +1,9 @@
 """`calc leak`: a crankcase or cooling leak test by its rule, with drift of temperature apart."""
 
+from typing import TYPE_CHECKING
+
 from ringland.calc.air import read_pressure
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
-from ringland.calc.pressure_log import Log, read_log
 from ringland.calc.refusing import blaming
 from ringland.calc.shown import Told, told
 from ringland.gas.leak_profile import PROFILES, LeakProfile, cooling_profile
@@ -15,6 +16,9 @@ from ringland.gas.pressure_test import (
     judge_leak_test,
 )
 from ringland.quantity import Estimate, decimals_for, show_number
+
+if TYPE_CHECKING:
+    from ringland.calc.pressure_log import Log
 
 HEADLINES = {
     "pass": "Passes the rule",
@@ -46,7 +50,7 @@ def _profile(inputs: Inputs) -> LeakProfile:
     )
 
 
-def _ends(inputs: Inputs, log: Log | None) -> tuple[float, float, float]:
+def _ends(inputs: Inputs, log: "Log | None") -> tuple[float, float, float]:
     """Pressure at the start and at the end [Pa] and the time between [s], typed or from the log."""
     start, end = inputs.si_or_none("start"), inputs.si_or_none("end")
     duration = inputs.si_or_none("minutes")
@@ -101,8 +105,16 @@ def _test(inputs: Inputs, start: float, end: float, duration: float) -> LeakTest
     )
 
 
+def _log(text: str | None) -> "Log | None":
+    if text is None:
+        return None
+    from ringland.calc.pressure_log import read_log  # only a file needs it
+
+    return read_log(text)
+
+
 def _compute(inputs: Inputs) -> Answer:
-    log = read_log(inputs["log"]) if inputs["log"] is not None else None
+    log = _log(inputs["log"])
     readings = _ends(inputs, log)
     with blaming("rule-pressure", inputs):
         profile = _profile(inputs)
@@ -171,7 +183,7 @@ def _volume_rows(test: LeakTest, found: LeakResult, say: Told) -> list[Row]:
     return [Row("per minute", text, "the same leak: a rule per minute belongs to its volume")]
 
 
-def _log_rows(inputs: Inputs, test: LeakTest, log: Log) -> list[Row]:
+def _log_rows(inputs: Inputs, test: LeakTest, log: "Log") -> list[Row]:
     from ringland.gas.decay import fit_decay
 
     try:
@@ -197,7 +209,7 @@ def _log_rows(inputs: Inputs, test: LeakTest, log: Log) -> list[Row]:
     ]
 
 
-def _draw(test: LeakTest, profile: LeakProfile, log: Log, say: Told) -> str:
+def _draw(test: LeakTest, profile: LeakProfile, log: "Log", say: Told) -> str:
     import numpy as np
 
     from ringland.charts.curve import Line, Points, Wall, curve_chart
