@@ -131,14 +131,19 @@ def test_each_setting_stands_with_its_doubt_and_source_on_hardly_more_than_a_pag
     assert len(alone.pages[1].extract_text()) < len(alone.pages[0].extract_text()) / 2
 
 
-def test_a_figure_that_nobody_read_back_is_marked_and_one_that_was_is_not(whole: Shed) -> None:
+def test_a_figure_that_nobody_read_back_is_marked_as_is_one_that_changed_since(whole: Shed) -> None:
     file = whole.file()
     verdict = file.case.verdicts["bore", "as found"]
     assert ruled(file, verdict).endswith(NOT_READ_BACK)
-    known = file.case.book.sheet.model_copy(update={"read_back": {"bore": "Ben"}})
-    book = replace(file.case.book, sheet=known)
-    seen = replace(file, case=replace(file.case, book=book))
-    assert NOT_READ_BACK not in ruled(seen, verdict)
+
+    def ruled_when_noted(note: str) -> str:
+        known = file.case.book.sheet.model_copy(update={"read_back": {"bore": note}})
+        book = replace(file.case.book, sheet=known)
+        return ruled(replace(file, case=replace(file.case, book=book)), verdict)
+
+    assert NOT_READ_BACK not in ruled_when_noted("Ben")
+    assert NOT_READ_BACK not in ruled_when_noted("Ben 2026-11-05 as 53.20 mm, max 53.25 mm")
+    assert NOT_READ_BACK in ruled_when_noted("Ben 2026-11-05 as 53.20 mm, max 53.30 mm")
 
 
 def test_the_first_page_says_whether_it_may_be_started_before_anything_else(

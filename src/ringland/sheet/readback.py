@@ -126,7 +126,9 @@ def read_back_by(sheet: Sheet, typed: Typed) -> str:
 
 def is_read_back(sheet: Sheet, figures: Figures, key: str) -> bool:
     """Say whether a figure, by its name in the read-back section, was read back as it is now."""
-    return any(t.key == key and read_back_by(sheet, t) for t in typed_figures(sheet, figures))
+    return key in sheet.read_back and any(
+        t.key == key and read_back_by(sheet, t) for t in typed_figures(sheet, figures)
+    )
 
 
 def is_stale(sheet: Sheet, typed: Typed) -> bool:

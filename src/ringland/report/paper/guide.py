@@ -256,5 +256,5 @@ def _allowed(file: JobFile, verdict: Verdict, check: Check) -> str:
     )
     if ruling is None:
         return f"no figure in the sheet{practice}"
-    mark = "" if verdict.check in file.case.book.sheet.read_back else f" {NOT_READ_BACK}"
+    mark = "" if file.is_read_back(verdict.check) else f" {NOT_READ_BACK}"
     return f"{ruling.figure.typed.replace(' @', ',')}{mark} ({ruling.source})"

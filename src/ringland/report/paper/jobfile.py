@@ -10,6 +10,7 @@ from ringland.job.entries import JobOpened
 from ringland.job.fold import State
 from ringland.job.life import Point
 from ringland.sheet.model import SCOPES, Scope
+from ringland.sheet.readback import is_read_back
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,10 @@ class JobFile:
         """Date of the last entry, so that the same job prints the same bytes; else of today."""
         entries = self.case.state.entries
         return max(entry.at[:10] for entry in entries) if entries else self.case.now[:10]
+
+    def is_read_back(self, figure: str) -> bool:
+        """Whether somebody compared a figure of the engine sheet, as it is now, with the manual."""
+        return is_read_back(self.case.book.sheet, self.case.book.figures, figure)
 
     def people(self, entries: Iterable[str]) -> str:
         """Return who made these entries."""

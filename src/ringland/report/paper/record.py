@@ -79,7 +79,7 @@ def ruled(file: JobFile, verdict: Verdict) -> str:
         return ""
     said = f"{ruling.source} {ruling.figure.page}".strip()
     own = ruling.source == "engine sheet"
-    if own and verdict.check not in file.case.book.sheet.read_back:
+    if own and not file.is_read_back(verdict.check):
         said += f" {NOT_READ_BACK}"
     if ruling.outranked is not None:
         said += f", outranks the {ruling.outranked_source}'s {ruling.outranked.typed}"
@@ -89,7 +89,7 @@ def ruled(file: JobFile, verdict: Verdict) -> str:
 def read_back_note(file: JobFile) -> Text:
     """Say what the mark means, and how many figures it concerns."""
     sheet = file.case.book.sheet
-    open_ones = [name for name in sheet.figures if name not in sheet.read_back]
+    open_ones = [name for name in sheet.figures if not file.is_read_back(name)]
     if not open_ones:
         return Text("Every figure of the sheet was read back against the manual.", "note")
     return Text(

@@ -54,7 +54,7 @@ def wanted(file: JobFile, name: str, group: FastenerGroup) -> str:
     torque = torque_of(file.case.book, name)
     figure = file.case.book.figures.torques.get(name)
     said = show_pair(torque) if torque else "no torque in the sheet"
-    mark = "" if not torque or name in file.case.book.sheet.read_back else f" {NOT_READ_BACK}"
+    mark = "" if not torque or file.is_read_back(name) else f" {NOT_READ_BACK}"
     page = f", {figure.page}{mark}" if figure and figure.page else mark
     condition = f", {group.condition}" if group.condition else ""
     layout = file.case.progress(name).layout
