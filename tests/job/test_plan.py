@@ -187,3 +187,8 @@ def test_the_phase_is_that_of_the_first_thing_left() -> None:
     earlier = [StepDone(n) for n, s in case().steps.items() if s.phase in ("due", "get")]
     assert plan(case(*earlier)).phase == "strip"
     assert plan(case(*earlier, *strip())).phase == "strip", "nothing is counted yet"
+
+
+def test_the_test_plugs_come_out_after_the_leak_test() -> None:
+    names = [item.name for item in plan(case()).items]
+    assert names.index("crankcase leak, as fitted") < names.index("springs and clamps")

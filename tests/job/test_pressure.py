@@ -268,3 +268,8 @@ def test_the_cooling_system_has_no_case_volume() -> None:
 def test_a_leak_down_is_reported_and_judges_nothing_by_itself() -> None:
     verdict = tarrow(read("leak-down", "12 %")).verdicts["leak-down", "as found"]
     assert verdict.word == "not judged"
+
+
+def test_a_leak_test_that_is_left_out_is_not_measured_rather_than_undecided() -> None:
+    verdict = tarrow(leak(felt("not taken"))).verdicts[LEAK, "as found"]
+    assert (verdict.word, verdict.reason) == ("not measured", "not taken")

@@ -132,6 +132,8 @@ def _verdict(
     blank = Verdict(name, condition, "not measured", value, ruling)
     if value is None:
         return replace(blank, todo=_how(check))
+    if value.said in ("not taken", "not measurable"):
+        return _of_feel(book, blank, value.said)
     if check.method == "fall":
         return judge_fall(book, state, blank)
     if check.method == "percent of baseline":
