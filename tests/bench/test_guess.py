@@ -49,5 +49,5 @@ def test_a_line_is_never_answered_with_itself() -> None:
 
 
 def test_of_a_group_of_fasteners_only_what_was_seen_is_guessed() -> None:
-    assert seen(SHEET, ["plug", "specks"]) == ["specks plug"]
+    assert seen(SHEET, ["plug", "specks"], 1) == ["specks plug"]
     assert seen(SHEET, ["drain", "screw", "ok"], 2) == []

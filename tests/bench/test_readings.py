@@ -2,7 +2,7 @@
 
 import pytest
 
-from ringland.bench.bench import Bench
+from ringland.bench.bench import Bench, Outcome
 from ringland.bench.lines import Prompt
 from ringland.bench.refusal import Asked, Refused
 from ringland.job.entries import ReadingTaken
@@ -169,3 +169,26 @@ def test_a_gauge_used_is_known_to_the_job_as_it_was_then(bench: Bench, prompt: P
     assert bench.state("1").gauges["BG-1"].permissible_error == ""
     prompt.say("bore H1Y 65.021")
     assert bench.state("1").gauges["BG-1"].permissible_error == "20 µm"
+
+
+def test_a_gauge_may_be_named_for_one_line_alone(prompt: Prompt) -> None:
+    readings = [
+        fact
+        for line in (
+            "skirt 64.95 with a borrowed micrometer",
+            "skirt 64.95",
+            "skirt 64.95 with MM-1",
+        )
+        for fact in facts_of(prompt, line)
+    ]
+    assert [(fact.gauge, fact.remark) for fact in readings] == [
+        ("", "a borrowed micrometer"),
+        ("MM-1", ""),
+        ("MM-1", ""),
+    ]
+
+
+def facts_of(prompt: Prompt, line: str) -> list[ReadingTaken]:
+    outcome = prompt.say(line)
+    assert isinstance(outcome, Outcome)
+    return [e.fact for e in outcome.entries if isinstance(e.fact, ReadingTaken)]

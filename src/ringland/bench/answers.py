@@ -4,7 +4,7 @@ Each function takes the job and the words behind its verb, and returns the facts
 Refused with what is wrong, what is allowed and what to do.
 """
 
-from ringland.bench.names import find, must_find
+from ringland.bench.names import find, must_find, nearest
 from ringland.bench.readings import condition_now
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
@@ -91,10 +91,37 @@ def decide(case: Case, words: list[str]) -> list[Fact]:
     """What happens with a part: `decide barrel send out because it is oval`."""
     what, reason = because(words, "", needed=False)
     named = must_find(case.book.sheet, what, "part")
-    decision = " ".join(named.rest)
-    if not decision:
-        raise Refused(f"decide {named.name} how? reuse, renew, clean, dress, send out, class X")
-    return [PartDecided(named.name, decision, reason)]
+    decision, rest = _decision(named.name, " ".join(named.rest))
+    return [PartDecided(named.name, decision, reason or rest)]
+
+
+DECISIONS = ("reuse", "renew", "clean", "dress", "send out")
+SAID_FOR = {
+    "new": "renew", "replace": "renew", "change": "renew", "buy": "renew",
+    "keep": "reuse", "use": "reuse", "stays": "reuse", "good": "reuse", "ok": "reuse",
+    "send away": "send out", "sent out": "send out",
+}  # fmt: skip
+
+
+def _decision(part: str, said: str) -> tuple[str, str]:
+    """Return the decision and what was said behind it. Raises Refused for one nobody knows.
+
+    A slip here would take a part off the list that is to get, so nothing is read as a decision by
+    chance.
+    """
+    known = {**{each: each for each in DECISIONS}, **SAID_FOR}
+    lowered = said.casefold()
+    if lowered.startswith("class "):
+        return said, ""
+    for words in sorted(known, key=len, reverse=True):
+        if lowered == words or lowered.startswith((f"{words} ", f"{words},")):
+            return known[words], said[len(words) :].strip(" ,")
+    which = f"{', '.join(DECISIONS)}, class X"
+    if not said:
+        raise Refused(f"decide {part} how? {which}")
+    near = nearest(said, known)
+    hint = f" Did you mean {known[near]}?" if near else ""
+    raise Refused(f"{part}: {said!r} is none of {which}.{hint}")
 
 
 def resolved(case: Case, words: list[str]) -> list[Fact]:

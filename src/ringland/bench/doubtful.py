@@ -26,6 +26,7 @@ class Line:
     last: Last | None = None
     values: dict[str, float] = field(default_factory=dict)
     slips: list[Slip] = field(default_factory=list)
+    typed: list[str] = field(default_factory=list)
 
     def question(self, place: str, quantity: Quantity) -> str:
         """Return the question about a value, empty where it is plausible."""
@@ -33,15 +34,16 @@ class Line:
             return ""  # minutes of a leak test, the altitude of a compression
         line = {at: size for at, size in self.values.items() if at != place}
         typed = Typed(self.case, self.check, self.condition, place, quantity, line)
-        slip = (
-            slip_of(self.case, self.check, quantity)
-            or (gauge_slip(self.gauge, quantity) if self.gauge else None)
-            or beside_slip(typed)
+        alone = slip_of(self.case, self.check, quantity) or (
+            gauge_slip(self.gauge, quantity) if self.gauge else None
         )
-        self.values[place] = quantity.si
+        if alone is None:  # a value that is wrong by itself makes no other one doubtful
+            self.values[place] = quantity.si
+        slip = alone or beside_slip(typed)
         if slip is None:
             return ""
         self.slips.append(slip)
+        self.typed.append(quantity.typed)
         return slip.question
 
     def copied(self) -> str:
@@ -57,7 +59,9 @@ class Line:
         """Return all questions as one; answers are offered where there is only one."""
         questions = "\n".join(slip.question for slip in self.slips)
         only = self.slips[0].likely if len(self.slips) == 1 else ()
-        return Asked(f"{questions} Nothing kept.", tuple(Offer(each, each) for each in only))
+        about = self.typed[0] if len(self.slips) == len(self.typed) == 1 else ""
+        offers = tuple(Offer(each, each) for each in only)
+        return Asked(f"{questions} Nothing kept.", offers, about=about)
 
 
 def last_job(bench: Bench, job: str) -> Last | None:

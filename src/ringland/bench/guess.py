@@ -7,37 +7,48 @@ from collections.abc import Iterator, Sequence
 from difflib import get_close_matches
 
 from ringland.bench.names import Kind, find, spellings
+from ringland.bench.reading_words import LEAF, SAID
 from ringland.sheet.model import Sheet
 
 AT_MOST = 3  # guesses that are told
 ALIKE = 0.75  # of a difflib ratio, above which a word is taken for a slip of the keyboard
 SHORTEST = 4  # letters of a word that is compared; shorter ones are like too many others
 SIDES = ("off", "on")
-LITTLE = ("the", "a", "an", "on", "in", "of", "at", "is", "with", "and")
+LITTLE = ("the", "a", "an", "on", "in", "of", "at", "is", "with", "and", *SAID, *LEAF)
+
+NAMED: tuple[Kind, ...] = ("step", "part", "group", "check", "finding")
+READ: tuple[Kind, ...] = ("check", "finding", "group")  # of a line that holds a value
 
 
 def guesses(sheet: Sheet, words: Sequence[str], verbs: Sequence[str]) -> list[str]:
     """Return lines that may have been meant, the likeliest first."""
     found = [
-        *seen(sheet, words),
+        *_moved(sheet, words, 1),
         *_turned(sheet, words, verbs),
         *_counted(sheet, words),
         *_respelt(sheet, words, verbs),
-        *_holding(sheet, words, ("step", "part", "group", "check", "finding")),
+        *_holding(sheet, words, READ if _value(words) else NAMED),
     ]
     typed = " ".join(words).casefold()
     return [each for each in dict.fromkeys(found) if each.casefold() != typed][:AT_MOST]
 
 
-def seen(sheet: Sheet, words: Sequence[str], behind: int = 1) -> list[str]:
-    """Return the line with a finding that stands behind other words put first.
+def seen(sheet: Sheet, words: Sequence[str], behind: int) -> list[str]:
+    """Return what a line that begins with something else may tell that was seen or looked at.
 
-    behind : how many words stand before the finding at the least
+    behind : how many words that is
     """
+    moved = _moved(sheet, words, behind)
+    beside = list(_holding(sheet, words[behind:], ("finding", "check"))) if not moved else []
+    first = " ".join(words[:behind]).casefold()
+    return moved or [each for each in beside if first in each][:AT_MOST]
+
+
+def _moved(sheet: Sheet, words: Sequence[str], behind: int) -> list[str]:
+    """A finding that stands behind other words, put first."""
     runs = [(at, end) for at, end in _runs(sheet, words, "finding") if at >= behind]
     moved = [" ".join(_first(words, at, end)) for at, end in runs]
-    nearly = list(_nearly_seen(sheet, words, behind)) if not moved else []
-    return moved or nearly or list(_holding(sheet, words, ("finding",)))[:AT_MOST]
+    return moved or list(_nearly_seen(sheet, words, behind))
 
 
 def _nearly_seen(sheet: Sheet, words: Sequence[str], behind: int) -> Iterator[str]:
@@ -113,11 +124,17 @@ def _begins(name: str, said: str) -> bool:
 
 def _holding(sheet: Sheet, words: Sequence[str], kinds: Sequence[Kind]) -> Iterator[str]:
     """Names that hold every word, or the beginning of each."""
-    said = [w.casefold() for w in words if w.casefold() not in LITTLE and not w[:1].isdigit()]
+    wanted = [w.casefold() for w in words if w.casefold() not in LITTLE and not w[:1].isdigit()]
+    said = [word.removesuffix("s") for word in wanted]
     if not said or min(map(len, said)) < SHORTEST - 1:
         return
     for kind in kinds:
         for spelling, _ in spellings(sheet, kind):
             parts = spelling.replace("-", " ").split()
             if all(any(part.startswith(word) for part in parts) for word in said):
-                yield spelling
+                yield " ".join([spelling, *(_value(words) if kind == "check" else [])])
+
+
+def _value(words: Sequence[str]) -> list[str]:
+    """Return the words that tell a reading: numbers, words of eye and feel."""
+    return [w for w in words if w[:1].isdigit() or w.casefold() in (*SAID, *LEAF)]

@@ -57,7 +57,7 @@ class Told:
 
 
 Reply = Outcome | Look | Told | Instruction | None
-SIDES = ("EX", "IN", "IGN", "CL")
+RAG = {"in": "on", "out": "off"}  # a rag goes in while the engine is open and comes out again
 
 
 @dataclass(slots=True)
@@ -120,29 +120,33 @@ class Prompt:
 
     def _named(self, words: list[str]) -> Reply:
         sheet = self.case.book.sheet
+        if words[0].casefold() in ("rag", "rags") and " ".join(words[1:2]).casefold() in RAG:
+            side, count = RAG[words[1].casefold()], words[2:] or ["1"]
+            return self._keep(work.count(self.case, ["rag", side, *count]))
         for index, word in enumerate(words[1:], 1):
             if word.casefold() in ("off", "on") and find(sheet, words[:index], ("part",)):
                 return self._keep(work.count(self.case, words))
         if find(sheet, words, ("finding",)) and self._longest(words) == "finding":
             return self._keep(work.note(self.case, words))
         if find(sheet, words, ("check",)):
-            return self._measure(words)
+            return self._or_seen(self._measure, words, "check")
         if find(sheet, words, ("finding",)):
             return self._keep(work.note(self.case, words))
         if find(sheet, words, ("group",)):
-            return self._of_group(words)
+            return self._or_seen(self._torque, words, "group")
         raise Refused(self._unknown(words))
 
-    def _of_group(self, words: list[str]) -> Reply:
-        """A line without a verb may name fasteners, or tell what was seen on one: `plug specks`."""
+    def _or_seen(self, act: Callable[[list[str]], Reply], words: list[str], kind: Kind) -> Reply:
+        """Do a line without a verb; refused, it may tell what was seen there: `plug specks`."""
         try:
-            return self._torque(words)
-        except Refused:
+            return act(words)
+        except Refused as refused:
             sheet = self.case.book.sheet
-            named = must_find(sheet, words, "group")
-            if meant := seen(sheet, words, len(words) - len(named.rest)):
-                raise Refused(_not_understood(words, meant)) from None
-            raise
+            named = must_find(sheet, words, kind)
+            meant = seen(sheet, words, len(words) - len(named.rest))
+            if not meant:
+                raise
+            raise Refused(*refused.problems, f"Did you mean {_either(meant)}?") from None
 
     def _longest(self, words: list[str]) -> Kind:
         """Of a check and a finding that both begin the line, the longer name is meant."""
@@ -167,11 +171,23 @@ class Prompt:
     def _measure(self, words: list[str]) -> Reply:
         named = must_find(self.case.book.sheet, words, "check")
         shelf, last = self.bench.shelf().gauges, last_job(self.bench, self.job)
-        case, taking, habits = self.case, self.taking, self.habits
-        if named.rest and named.rest[0].casefold() == "points":
-            rest = named.rest[1:]
-            return self._keep(points_of(case, named.name, rest, taking, habits, shelf))
-        return self._keep(take(case, named.name, named.rest, taking, habits, shelf, last=last))
+        case, habits = self.case, self.habits
+        taking, rest = self._with(named.rest)
+        if rest and rest[0].casefold() == "points":
+            return self._keep(points_of(case, named.name, rest[1:], taking, habits, shelf))
+        return self._keep(take(case, named.name, rest, taking, habits, shelf, last=last))
+
+    def _with(self, words: Sequence[str]) -> tuple[Taking, Sequence[str]]:
+        """The gauge of this line alone: `skirt 47.93 with MIC-2`, `with a borrowed micrometer`."""
+        lowered = [word.casefold() for word in words]
+        if "with" not in lowered:
+            return self.taking, words
+        at = lowered.index("with")
+        said = " ".join(words[at + 1 :])
+        if "borrowed" in lowered[at:]:
+            return replace(self.taking, gauge=NOT_OURS, remark=said), words[:at]
+        gauge = find_gauge(said, self.bench.shelf().gauges)
+        return replace(self.taking, gauge=gauge.id), words[:at]
 
     def _torque(self, words: list[str]) -> Reply:
         case = self.case
@@ -224,7 +240,7 @@ class Prompt:
     # -- what stays in use ---------------------------------------------------------------------
 
     def _gauge(self, words: list[str]) -> Reply:
-        if words in (["none"], ["unknown"]):
+        if " ".join(words).casefold() in ("none", "unknown", "borrowed"):
             self.taking = replace(self.taking, gauge=NOT_OURS)
             return Told("read with gauges that are not on this shelf, until one is named")
         self.taking = replace(self.taking, gauge="")
@@ -239,6 +255,12 @@ class Prompt:
             raise Refused(str(error)) from None
         self.habits.units[unit.kind] = unit.name
         return Told(f"{unit.kind} in {unit.name} unless a unit is typed")
+
+    def use_unit(self, value: str) -> str:
+        """A bare number is in the unit of this value from here on; return that in words."""
+        unit = parse_quantity(value).unit
+        self.habits.units[unit.kind] = unit.name
+        return f"{unit.kind} in {unit.name} from here on, unless a unit is typed"
 
     def _by(self, words: list[str]) -> Reply:
         if not words:
@@ -275,7 +297,11 @@ def _not_understood(words: Sequence[str], meant: Sequence[str]) -> str:
     said = f"{' '.join(words)!r} is not understood; nothing kept."
     if not meant:
         return f"{said} Type ? for what can be typed."
-    return f"{said} Did you mean {' or '.join(map(repr, meant))}?"
+    return f"{said} Did you mean {_either(meant)}?"
+
+
+def _either(lines: Sequence[str]) -> str:
+    return " or ".join(map(repr, lines))
 
 
 def last_act(active: Sequence[Entry], by: str) -> list[Entry]:

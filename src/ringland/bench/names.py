@@ -62,10 +62,15 @@ def must_find(sheet: Sheet, words: Sequence[str], *kinds: Kind) -> Named:
     if found is None:
         said = " ".join(words)
         known = {spelling: name for kind in kinds for spelling, name in spellings(sheet, kind)}
-        near = " or ".join(_near(said, known))
+        near = near_names(said, known)
         hint = f" Did you mean {near}?" if near else ""
         raise Refused(f"no {' or '.join(kinds)} is called {said!r} here.{hint}")
     return found
+
+
+def near_names(said: str, known: Mapping[str, str] | Sequence[str]) -> str:
+    """Return the names that may be meant, as "head off or head on"; or nothing."""
+    return " or ".join(dict.fromkeys(_near(said, known)))
 
 
 def nearest(said: str, known: Mapping[str, str] | Sequence[str]) -> str:

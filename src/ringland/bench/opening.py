@@ -6,7 +6,7 @@ from pathlib import Path
 from ringland.bench import sheets
 from ringland.bench.bench import Bench
 from ringland.bench.hours import baseline_of, jobs_of
-from ringland.bench.names import nearest
+from ringland.bench.names import near_names, nearest
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
 from ringland.job.entries import Baseline, Fact, Gauge, GaugeUsed, JobOpened
@@ -37,7 +37,7 @@ def add_gauge(bench: Bench, gauge: Gauge) -> Gauge:
     """Put a gauge on the shelf, or know it better. Raises Refused with every problem."""
     problems = []
     if gauge.kind not in gauge_kinds():
-        near = nearest(gauge.kind, gauge_kinds())
+        near = near_names(gauge.kind, gauge_kinds())
         hint = f" Did you mean {near}?" if near else f" Known: {', '.join(gauge_kinds())}"
         problems.append(f"{gauge.kind!r} is no kind of gauge here.{hint}")
     kind = HABITS[gauge.kind].quantity if gauge.kind in HABITS else None

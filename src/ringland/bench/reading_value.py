@@ -48,7 +48,7 @@ def value_of(
         if allowed and allowed.holds(parse_quantity(decimal, kind, default=usual).si):
             return value_of(case, content, check, decimal, gauge, habits)
         offers = tuple(Offer(each, _replaced(token, each)) for each in two.readings)
-        raise Asked(str(two), offers) from None
+        raise Asked(str(two), offers, about=token) from None
     except QuantityError as error:
         raise Refused(f"{check}: {error}") from None
 
@@ -98,6 +98,8 @@ def _settled(
         raise Asked(
             f"{check}: {token} in which unit?",
             tuple(Offer(f"{token} {n}", f"{token} {n}") for n in names),
+            about=token,
+            of_unit=True,
         )
     fitting = [u for u in usual_units(kind) if allowed.holds(u.to_si(number))]
     said = habits.units.get(kind, "")
@@ -109,6 +111,8 @@ def _settled(
         raise Asked(
             _which_unit(check, token),
             tuple(Offer(f"{token} {u.name}", f"{token} {u.name}") for u in fitting),
+            about=token,
+            of_unit=kind != "torque",  # a torque's unit is asked each time
         )
     for unit in wanted:
         if unit in fitting:

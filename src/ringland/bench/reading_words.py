@@ -66,8 +66,9 @@ def by_place(content: Check, words: Sequence[str]) -> Iterator[tuple[str, list[s
         place, said = known[key], []
     if said or place:
         if not place and content.method in ("grid", "four points"):
-            first = content.places[0]
-            raise Refused(f"say where: {', '.join(content.places)}, as in '{first} 53.21'")
+            size = "53.21" if content.method == "grid" else "1.02"
+            example = f"{content.places[0]} {size} mm"
+            raise Refused(f"say where: {', '.join(content.places)}, as in '{example}'")
         yield place, said
 
 

@@ -28,9 +28,22 @@ class Offer:
 
 
 class Asked(ValueError):
-    """Nothing was kept yet: a question comes first. `offers` may be empty."""
+    """Nothing was kept yet: a question comes first.
 
-    def __init__(self, question: str, offers: tuple[Offer, ...] = ()) -> None:
+    offers : may be empty; about : the value in question as it was typed, empty where it is several
+    of_unit : only its unit is in question
+    """
+
+    def __init__(
+        self,
+        question: str,
+        offers: tuple[Offer, ...] = (),
+        *,
+        about: str = "",
+        of_unit: bool = False,
+    ) -> None:
         super().__init__(question)
         self.question = question
         self.offers = offers
+        self.about = about
+        self.of_unit = of_unit

@@ -209,5 +209,15 @@ def whole_phase(case: Case, phase: str) -> list[Fact]:
         ticked.append(item.name)
         done.add(item.id)
     if not ticked:
-        raise Refused(f"nothing of the phase {phase} can be ticked now: see 'plan'")
+        raise Refused(_why_none(case, phase))
     return [StepDone(name) for name in ticked]
+
+
+def _why_none(case: Case, phase: str) -> str:
+    left = [item for item in plan(case).items if item.phase == phase and not item.done]
+    if not left:
+        return f"{phase}: all of it is done"
+    first = left[0]
+    waits = f", waits for {'; '.join(first.waits_for[:2])}" if first.waits_for else ""
+    what = f"{len(left)} left, first {first.name} ({first.kind}{waits})"
+    return f"nothing of the phase {phase} can be ticked now: {what}"

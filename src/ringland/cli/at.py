@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from ringland.bench.lines import Prompt, Reply, Told
+from ringland.bench.lines import Prompt
 from ringland.bench.refusal import Asked, Refused
 from ringland.cli import complete
 from ringland.cli.acts import answer
@@ -72,55 +72,63 @@ def _talk(prompt: Prompt) -> None:
     _complete(prompt)
     say(look(prompt, "where"))
     click.echo("  ? for what can be typed, q to leave")
-    while True:
-        try:
-            line = input("> ")
-        except (EOFError, KeyboardInterrupt):
-            click.echo()
-            return
-        try:
-            reply = prompt.say(line)
-        except Asked as asked:
-            line = _ask(asked, line)
-            if not line:
-                click.echo("  nothing kept")
-                continue
-            reply = _second(prompt, line)
-        except Refused as refused:
-            say("\n".join(f"  {problem}" for problem in refused.problems))
-            continue
-        else:
-            if reply is None:
-                return
-        if reply is not None:
-            said = answer(prompt, reply)
-            say(said) if said else None
+    line: str | None = ""
+    try:
+        while line is not None:
+            line = _answered(prompt, line or input("> "))
+    except (EOFError, KeyboardInterrupt):
+        click.echo()
 
 
-def _ask(asked: Asked, line: str) -> str:
-    """Ask, and return the line to say instead: an offer in place of the value, or insisting."""
+def _answered(prompt: Prompt, line: str) -> str | None:
+    """Do one line; return the line to do next where it is known already, None for leaving."""
+    try:
+        reply = prompt.say(line)
+    except Asked as asked:
+        return _ask(prompt, asked, line)
+    except Refused as refused:
+        say("\n".join(f"  {problem}" for problem in refused.problems))
+        return ""
+    if reply is None:
+        return None
+    if said := answer(prompt, reply):
+        say(said)
+    return ""
+
+
+def _ask(prompt: Prompt, asked: Asked, line: str) -> str:
+    """Ask, and return the line to do instead: with an offer, insisting, or another line; or none."""
     say(f"  {asked.question}")
     offers = [offer.text for offer in asked.offers]
     said = input(f"  {' / '.join([*offers, 'again', 'keep'])} > ").strip()
     if said == "keep":
         return f"{line} !"
     if said in ("", "again"):
+        click.echo("  nothing kept")
         return ""
+    of_unit = [offer for offer in offers if said and offer.endswith(f" {said}")]
     if said.isdigit() and 1 <= int(said) <= len(offers):
         said = offers[int(said) - 1]
-    words = line.split()
-    last = max(
-        (i for i, word in enumerate(words) if any(c.isdigit() for c in word)),
-        default=len(words) - 1,
-    )
-    return " ".join([*words[:last], said])
+    elif of_unit:
+        said = of_unit[0]
+    if not said.lstrip("+-−.,")[:1].isdigit():
+        click.echo(f"  nothing kept of: {line}")
+        return said  # a line of its own
+    instead = _replaced(line, asked.about, said)
+    if not instead:
+        click.echo("  nothing kept; type the line again")
+    elif said in offers and asked.of_unit:
+        say(f"  {prompt.use_unit(said)}")
+    return instead
 
 
-def _second(prompt: Prompt, line: str) -> Reply:
-    try:
-        return prompt.say(line)
-    except (Asked, Refused) as error:
-        return Told(str(error))
+def _replaced(line: str, about: str, said: str) -> str:
+    """Return the line with the value in question replaced; empty where it is not known which."""
+    words, wrong = line.split(), about.split()
+    for at in range(len(words)):
+        if wrong and words[at : at + len(wrong)] == wrong:
+            return " ".join([*words[:at], said, *words[at + len(wrong) :]])
+    return ""
 
 
 def _complete(prompt: Prompt) -> None:

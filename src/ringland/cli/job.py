@@ -43,7 +43,8 @@ def open_(
         name, case = open_job(bench, machine, scope=scope, reason=reason, hours=hours, sheet=sheet)
         say(look(Prompt(bench, name), "where"))
         parts = parts_view(case.parts)
-        say(parts_text(parts, title="What to get before the strip", width=width()))
+        say(parts_text(parts, title="What to get before the strip", things=False, width=width()))
+        click.echo(f"tools and supplies: {command(f'parts {name} --all')}")
         click.echo(f"  next   {command(f'at {name}')}")
 
 
