@@ -46,21 +46,25 @@ def test_each_paper_of_a_job_is_written_by_machine_name_or_number(
 PAGE = "http://localhost"
 
 
-@pytest.mark.parametrize("name", PAPERS)
+@pytest.mark.parametrize(
+    ("name", "size"), [*((name, "a4") for name in PAPERS), ("owner", "letter")]
+)
 def test_the_page_and_the_command_line_print_the_same_bytes(
-    store: Path, tmp_path: Path, name: str
+    store: Path, tmp_path: Path, name: str, size: str
 ) -> None:
     """Only the labels tell where the page is; there the address must be the same as well."""
     to = tmp_path / f"{name}.pdf"
     words = ("print", "1", name, "-o", str(to), "--store", str(store), "--address", PAGE)
-    assert run(*words).exit_code == 0
+    assert run(*words, "--paper", size).exit_code == 0
     log = open_store(store)
     shed = WebShed(log, lambda: LATER, lambda: "id", "Ada", tmp_path / "server")
     client = TestClient(create_app(shed, hosts=("localhost",)), base_url=PAGE)
-    answer = client.get(f"/job/1/paper/{name}.pdf")
+    answer = client.get(f"/job/1/paper/{name}.pdf", params={"paper": size})
+    unknown = client.get(f"/job/1/paper/{name}.pdf", params={"paper": "folio"})
     log.close()
     assert answer.status_code == 200
     assert answer.content == to.read_bytes()
+    assert unknown.status_code == 404
 
 
 def test_strip_and_guide_need_a_sheet_only(tmp_path: Path) -> None:

@@ -10,13 +10,12 @@ import click
 
 from ringland.bench.bench import Bench
 from ringland.cli.opening import REFUSED, STORE, Stopped, clock, the_bench, with_store
+from ringland.report.paper.blocks import SIZES, PaperSize
 
 if TYPE_CHECKING:
-    from ringland.report.paper.blocks import PaperSize
     from ringland.report.paper.jobfile import JobFile
 
 WHAT = ("build", "owner", "strip", "labels", "guide", "order", "plots")
-SIZES: dict[str, "PaperSize"] = {"a4": "a4", "letter": "us-letter"}
 PORT = 8124  # where `ringland serve` answers when nothing else is said
 
 

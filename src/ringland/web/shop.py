@@ -212,12 +212,14 @@ async def paper(request: Request) -> Response:
 
     def made() -> bytes:
         from ringland.bench.paperwork import paperwork
+        from ringland.report.paper.blocks import SIZES
         from ringland.report.paper.jobfile import JobFile
         from ringland.report.paper.papers import PAPERS
         from ringland.report.paper.render import pdf
 
         job = request.path_params["job"]
-        if what not in PAPERS:
+        size = SIZES.get(request.query_params.get("paper", "a4"))
+        if what not in PAPERS or size is None:
             raise HTTPException(404)
         with seen.site.shed.bench(seen.by) as bench:
             if job not in bench.jobs():
@@ -232,7 +234,10 @@ async def paper(request: Request) -> Response:
                 beside.photos,
                 seen.site.lan or str(request.base_url).rstrip("/"),
             )
-            return pdf(PAPERS[what](file))
+            try:
+                return pdf(PAPERS[what](file), size=size)
+            except ValueError as error:
+                raise Refused(str(error)) from None
 
     content = await run_in_threadpool(made)
     headers = {"content-disposition": f'inline; filename="ringland-{what}.pdf"'}

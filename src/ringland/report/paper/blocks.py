@@ -10,6 +10,7 @@ from typing import Literal
 
 Style = Literal["plain", "lead", "note", "caution", "stop"]
 PaperSize = Literal["a4", "us-letter"]
+SIZES: dict[str, PaperSize] = {"a4": "a4", "letter": "us-letter"}  # as a person names them
 LONGEST_WORD = 22  # characters without a space after which a line may break
 _LONG = re.compile(rf"[^\s\u200b]{{{LONGEST_WORD}}}(?=[^\s\u200b])")
 # control characters have no glyph; overrides of direction would turn what stands beside them

@@ -132,6 +132,7 @@ def record(look: Look) -> tuple[str, Context]:
     case = look.case
     context = base(look, "Build sheet")
     context |= {
+        "letter": look.query.get("paper") == "letter",
         "lines": board(case),
         "settings": settings_view(case),
         "parts": parts_view(case.parts),

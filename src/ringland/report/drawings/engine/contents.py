@@ -12,6 +12,7 @@ from ringland.report.drawings.signs import STATES, WORDS
 from ringland.report.words import value_words
 from ringland.sheet.figures import Figures
 
+NEW = "new one in hand"
 ANGLE = 140.0  # degrees: both ports open, so that they are seen
 Point = tuple[float, float]
 
@@ -189,8 +190,8 @@ def _part_state(case: Case, part: str) -> tuple[str, str]:
         and (condition == "as fitted" or not (renewed and checks[name].taken == "both"))
     ]
     ranked = sorted(verdicts, key=lambda v: (WORST.index(_short(v)), bool(checks[v.check].of)))
-    note = "is renewed" if part in case.renew else ""
-    note = "new one in hand" if renewed else note
+    note = "to be renewed, none in hand" if part in case.renew else ""
+    note = NEW if renewed else note
     if not ranked:
         return "neutral", note
     worst = ranked[0]
@@ -203,7 +204,9 @@ def _word(state: str, note: str) -> str:
     """A part that nothing is measured on is renewed or left; it is not "not judged"."""
     if state != "neutral":
         return WORDS[state]
-    return "renewed" if note else "nothing to read"
+    if not note:
+        return "nothing to read"
+    return "renewed" if note == NEW else "to renew"
 
 
 def _short(verdict: Verdict) -> str:
