@@ -163,6 +163,37 @@ def test_the_log_is_one_short_line_each(played: Shop) -> None:
     assert max(map(len, lines)) < 200
 
 
+def test_behind_a_group_numbers_and_ok_are_enough_until_it_is_complete(shop: Shop) -> None:
+    said = shop.say("1", "torque base nuts with TW-1", "1 ok", "2 ok, 3 ok", "specks", "4 ok")
+    assert "number 1 pulled" in said("1 ok")
+    assert "number 2, 3 pulled" in said("2 ok, 3 ok")
+    assert "'4 ok' is not understood" in said("4 ok")
+    said = shop.say("1", "base nuts with TW-1 ok", *["ok"] * 9)
+    complete = next(i for i in range(9) if "all stages done" in said("ok", i))
+    assert "'ok' is not understood" in said("ok", complete + 1)
+
+
+def test_where_a_job_stands_tells_where_its_tightening_was_broken_off(shop: Shop) -> None:
+    assert "base nuts" not in shop("job", "show", "1")
+    shop.say("1", "torque base nuts with TW-1", "1 ok")
+    assert "1 of 4 pulled; next number 2" in shop("job", "show", "1")
+
+
+def test_the_list_of_jobs_says_in_words_how_each_stands(shop: Shop) -> None:
+    shop.say("1", "specks", "hand over unstarted bottom end open")
+    line = shop("job", "list").splitlines()[0]
+    assert "1 stop" in line
+    assert line.endswith("handed over, not started")
+    row = shop.json("job", "list")[0]
+    assert (row["stops"], row["state"]) == ("1", "unstarted")
+
+
+def test_a_baseline_without_its_gauge_is_told_to_be_of_little_use(shop: Shop) -> None:
+    said = shop("machine", "add", "red", "--baseline", "12 bar")
+    assert "machine baseline red '12 bar' --gauge ID" in said
+    assert "--gauge ID" not in shop("machine", "add", "blue")
+
+
 def test_json_is_one_document_without_words_around_it(played: Shop) -> None:
     said = CliRunner().invoke(
         main, ["verdicts", "1", "--json"], env={"RINGLAND_STORE": str(played.store)}

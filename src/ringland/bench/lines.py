@@ -65,6 +65,7 @@ class Prompt:
     """One person at one job: what he typed last stays in use.
 
     when : time for what is keyed in afterwards; empty for now
+    pulling : the group of fasteners that the last line was about, so that "1 ok" is enough
     """
 
     bench: Bench
@@ -73,6 +74,7 @@ class Prompt:
     hands: dict[str, Hand] = field(default_factory=dict)
     taking: Taking = field(default_factory=Taking)
     when: str = ""
+    pulling: str = ""
 
     def say(self, line: str) -> Reply:
         """Do what one line says. Raises Refused, or Asked; then nothing was kept.
@@ -97,6 +99,9 @@ class Prompt:
             return None
         if two in VERBS:
             return VERBS[two](self, words[2:])
+        pulling, self.pulling = self.pulling, ""
+        if pulling and words[-1].casefold().rstrip(",") == "ok" and _is_of_pulls(words):
+            return self._torque([*pulling.split(), *words])
         if verb in VERBS and not self._is_name(words):
             return VERBS[verb](self, words[1:])
         if verb in ("old", "new"):
@@ -197,9 +202,12 @@ class Prompt:
         shelf = self.bench.shelf().gauges
         hand = self.hands.get(named.name) or last_hand(case, named.name)
         said = tighten(case, named.name, named.rest, hand, shelf)
-        self.hands[named.name] = said.hand
+        self.hands[named.name], self.pulling = said.hand, named.name
         if said.facts:
-            return self._keep(said.facts)
+            kept = self._keep(said.facts)
+            if kept.after.progress(named.name).is_complete:
+                self.pulling = ""  # an "ok" too many pulls nothing twice
+            return kept
         return instruction(case, named.name, said.hand, shelf)
 
     def _correct(self, words: list[str]) -> Reply:
@@ -291,6 +299,10 @@ class Prompt:
         if slip is not None and not self.taking.insist:
             raise Asked(slip.question, tuple(Offer(each, each) for each in slip.likely))
         return str(read)
+
+
+def _is_of_pulls(words: Sequence[str]) -> bool:
+    return all(word.strip(",").isdigit() or word.casefold().strip(",") == "ok" for word in words)
 
 
 def _not_understood(words: Sequence[str], meant: Sequence[str]) -> str:

@@ -15,6 +15,7 @@ from ringland.cli.opening import (
     the_bench,
     with_store,
 )
+from ringland.cli.screen import say, width
 
 
 def due_text(bench: Bench, machine: str, *, as_json: bool = False) -> str:
@@ -51,7 +52,7 @@ def due_text(bench: Bench, machine: str, *, as_json: bool = False) -> str:
     if not rows:
         rows = [["no intervals in the sheet, and no job yet"]]
     note = "Hours alone never make a verdict; the maker's interval is never stretched."
-    return "\n".join([f"{machine}, {meter}", *columns(rows), note])
+    return "\n".join([f"{machine}, {meter}", *columns(rows, width=width()), note])
 
 
 def _history_row(each: Compression) -> list[str]:
@@ -139,7 +140,7 @@ def due(
         if calendar is not None:
             click.echo(_write_calendar(bench, name, calendar, per_week))
             return
-        click.echo(due_text(bench, name, as_json=as_json))
+        say(due_text(bench, name, as_json=as_json), plain=as_json)
 
 
 def _write_calendar(bench: Bench, machine: str, file: Path, typed: str) -> str:

@@ -77,11 +77,20 @@ def list_(figure: str | None, as_json: bool, store: Path | None, by: str | None)
                     ", ".join(condition for _, condition in touched) or "nothing read yet"
                 )
             found.append(row)
-        click.echo(
-            rendered(found)
-            if as_json
-            else "\n".join(columns([list(row.values()) for row in found], indent=""))
-        )
+        rows = [list(map(_told, row, row.values())) for row in found]
+        lines = columns(rows, indent="", width=width())
+        say(rendered(found) if as_json else "\n".join(lines), plain=as_json)
+
+
+def _told(name: str, value: str) -> str:
+    """Return a field of the list as a person reads it."""
+    from ringland.report.text import ENDED
+
+    if name == "stops":
+        return "" if value == "0" else f"{value} stop{'' if value == '1' else 's'}"
+    if name == "state" and value in ENDED:
+        return f"handed over, {ENDED[value]}"
+    return value
 
 
 @job.command()

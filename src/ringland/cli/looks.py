@@ -9,6 +9,7 @@ from ringland.bench.lines import Prompt, What
 from ringland.cli import complete
 from ringland.cli.opening import as_json_option, the_bench, with_store
 from ringland.cli.screen import say, width
+from ringland.job.case import Case
 
 # what can be typed, by what it is for; an example is never broken over two lines
 TYPED = {
@@ -82,7 +83,16 @@ def _where(prompt: Prompt, _more: bool) -> Seen:
     from ringland.report import text, view
 
     seen = view.job_view(prompt.case, prompt.job)
-    return seen, lambda: text.job_text(seen, width=width())
+    return seen, lambda: "\n".join([text.job_text(seen, width=width()), *_broken_off(prompt.case)])
+
+
+def _broken_off(case: Case) -> list[str]:
+    """Where the tightening stood: each group that was begun and is not complete."""
+    from ringland.report.change import tightening_words
+
+    groups = [case.progress(group) for group in case.groups() if group in case.state.tightening]
+    begun = [each.group for each in groups if not each.is_complete]
+    return [f"  {line}" for group in begun for line in tightening_words(case, group)]
 
 
 def _plan(prompt: Prompt, more: bool) -> Seen:

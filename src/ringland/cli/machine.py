@@ -7,6 +7,7 @@ import click
 
 from ringland.bench.called import command
 from ringland.cli.opening import as_json_option, the_bench, with_store
+from ringland.cli.screen import say
 
 
 @click.group()
@@ -55,6 +56,11 @@ def add(
     with the_bench(store, by) as bench:
         added = MachineAdded(name, path, variant, altitude)
         add_machine(bench, added, hours=hours, baseline=reference, part_hours=parts)
+        if reference and not baseline_gauge:
+            say(
+                "The baseline's gauge is not noted, and only readings on the same one compare. "
+                f"Note it: {command(f'machine baseline {quote(name)} {quote(baseline)} --gauge ID')}"
+            )
         click.echo(f"{name} added.  next   {command(f'job open {quote(name)} --scope full')}")
 
 

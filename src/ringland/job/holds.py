@@ -50,7 +50,7 @@ def counts_agree(case: Case, step: Step) -> Iterable[Open]:
 
 def _todo(tally: Tally) -> str:
     if tally.said is None:
-        return f"{tally.part} {tally.side} {tally.expected}"
+        return f"count, as in: {tally.part} {tally.side} {tally.expected}"
     if tally.missing < 0:
         return "count again, or sign why"
     if tally.side == "on":
@@ -95,9 +95,8 @@ def parts_in_hand(case: Case, _step: Step) -> Iterable[Open]:
     """Every new part is there and matches."""
     for line in case.parts.lines():
         if not line.in_hand:
-            yield Open(
-                "part", f"{line.name}: no new one in hand", f"ringland renew JOB {line.name}"
-            )
+            todo = f"when it is here: renew {line.name}"
+            yield Open("part", f"{line.name}: no new one in hand", todo)
 
 
 def fitted_readings_within(case: Case, _step: Step) -> Iterable[Open]:
@@ -136,7 +135,10 @@ def rags_out(case: Case, _step: Step) -> Iterable[Open]:
     went_in = max(_rags_said(case, "on") or 0, _rags_by_steps(case))
     came_out = _rags_said(case, "off")
     if went_in and came_out is None:
-        what, todo = f"rag: {went_in} went in, none counted out", "count it out: rag off 1"
+        what, todo = (
+            f"rag: {went_in} went in, none counted out",
+            "take it out and count it: rag off 1",
+        )
         yield Open("count", what, todo, never_signed=True)
     elif went_in != (came_out or 0):
         what = f"rag: {went_in} went in, {came_out} came out"

@@ -99,7 +99,8 @@ def fact_words(fact: Fact, sheet: Sheet | None = None) -> str:  # noqa: C901  # 
         case MadeSafe():
             return _with("left safe: covered, oiled, tagged", fact.remark)
         case HandedOver():
-            return _with(f"handed over {'started' if fact.started else 'unstarted'}", fact.remark)
+            how = "running" if fact.started else "not started"
+            return _with(f"handed over, {how}", fact.remark)
         case Withdrawn():
             entries = "entry" if len(fact.entries) == 1 else "entries"
             return _because(f"took back {len(fact.entries)} {entries}", fact.reason)

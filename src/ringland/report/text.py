@@ -23,6 +23,7 @@ from ringland.report.view import (
 from ringland.sheet.model import PHASES
 
 SHOUTED = {"beyond": "BEYOND", "readings disagree": "READINGS DISAGREE"}
+ENDED = {"started": "running", "unstarted": "not started"}
 HOW = " " * 8
 WIDTH = 100  # of a remark that is piped
 SCREEN = 12  # lines of what is open before each kind of it is told in one
@@ -39,7 +40,7 @@ def job_text(view: JobView, *, width: int = 0) -> str:
     hours = f" at {view.hours}" if view.hours else ""
     head = f"{view.machine}, job {view.job}: {view.scope}{hours}"
     safe = ", left safe" if view.safe else ""
-    state = f"{state_words(view) or f'phase: {view.phase}'}{safe}, {view.entries} entries"
+    state = f"{_ended(view) or f'phase: {view.phase}'}{safe}, {view.entries} entries"
     lines = [f"{head:<56}  {state}"]
     if width and len(lines[0]) > width:
         lines = [head, f"  {state}"]
@@ -68,10 +69,8 @@ def stop_words(stop: str) -> str:
     return sentence if sentence.startswith(f"The {source}") else stop
 
 
-def state_words(view: JobView) -> str:
-    """Return how a job ended: "handed over, running"; empty while it is open."""
-    ended = {"started": "handed over, running", "unstarted": "handed over, not started"}
-    return ended.get(view.handed_over, "")
+def _ended(view: JobView) -> str:
+    return f"handed over, {ENDED[view.handed_over]}" if view.handed_over else ""
 
 
 def next_text(line: PlanLine | None, *, caution: bool = True) -> str:
@@ -153,8 +152,8 @@ def change_text(view: ChangeView, *, width: int = 0) -> str:
     lines = [f"  {each}" for each in view.kept]
     for line in view.verdicts:
         lines += _verdicts([line], indent=INDENT, width=width)
-        if line.reason and not line.limit:
-            lines.append(f"    {line.reason}") if line.reason not in lines[-1] else None
+        if line.reason and not line.limit and line.reason not in _verdict_row(line)[-1]:
+            lines.append(f"    {line.reason}")
         if "outranks" in line.ruled_by:
             lines.append(f"    {line.ruled_by}")
     lines += [f"    {each}" for each in view.told]

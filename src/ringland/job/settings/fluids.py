@@ -53,7 +53,7 @@ def _mix(said: str) -> Worked:
     oil = [Number(ML, 0, f"oil to {fuel * 1e3:.0f} L", oil_for(fuel, ratio)) for fuel in CANS]
     amounts = ", ".join(f"{each.words} of {each.what} of fuel" for each in oil)
     parts = Number(TO_ONE, 0 if ratio == int(ratio) else 1, "fuel to one part of oil", ratio)
-    return f"{amounts}; another can: ringland calc premix", (parts, *oil)
+    return f"{amounts}; another can: calc premix", (parts, *oil)
 
 
 def _coolant(said: str) -> Worked:

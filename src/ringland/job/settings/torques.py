@@ -80,7 +80,7 @@ def _best(
     shelf: list[TorqueWrench], torque: Quantity, group: FastenerGroup
 ) -> tuple[str, tuple[Number, ...]]:
     if not shelf:
-        return "no torque wrench on the shelf: ringland gauge add", ()
+        return "no torque wrench on the shelf: gauge add", ()
     choice = choose(shelf, torque.si)
     if choice.suited:
         return setting_words(choice.suited[0]), setting_numbers(choice.suited[0])
