@@ -13,7 +13,7 @@ import time
 from collections.abc import Callable
 from itertools import cycle, islice
 
-from ringland.job.entries import (
+from ringland.job.log.entries import (
     Entry,
     Fact,
     FastenerPulled,
@@ -24,7 +24,7 @@ from ringland.job.entries import (
     StepDone,
     Withdrawn,
 )
-from ringland.job.fold import State, fold
+from ringland.job.log.fold import State, fold
 
 LENGTHS = (100, 316, 1_000, 3_162, 10_000)
 AT = "2026-05-02T10:00:00+02:00"

@@ -17,7 +17,7 @@ from scipy.optimize import linprog
 
 from ringland.bench.sheets import load
 from ringland.job.book import Book, book_of
-from ringland.job.entries import (
+from ringland.job.log.entries import (
     Condition,
     Entry,
     Fact,
@@ -27,8 +27,8 @@ from ringland.job.entries import (
     JobOpened,
     ReadingTaken,
 )
-from ringland.job.fold import State, fold
-from ringland.job.judge import judge as judge_job
+from ringland.job.log.fold import State, fold
+from ringland.job.verdicts.judge import judge as judge_job
 from ringland.measure.flatness import minimum_zone
 from ringland.measure.propagation import propagate, propagate_many
 from ringland.measure.sampling import (

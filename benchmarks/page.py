@@ -25,7 +25,7 @@ from starlette.testclient import TestClient
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from ringland.bench.bench import Bench
-from ringland.job.entries import PartsCounted
+from ringland.job.log.entries import PartsCounted
 from ringland.store import Line, Log, open_store
 from ringland.web.app import create_app
 from ringland.web.shed import Shed

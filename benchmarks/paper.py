@@ -12,8 +12,8 @@ from time import perf_counter
 
 from pypdf import PdfReader
 
-from ringland.job.entries import Indication, ReadingTaken
 from ringland.job.life import Point
+from ringland.job.log.entries import Indication, ReadingTaken
 from ringland.report.paper.build import build_sheet
 from ringland.report.paper.jobfile import JobFile
 from ringland.report.paper.papers import PAPERS

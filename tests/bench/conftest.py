@@ -9,8 +9,8 @@ import pytest
 from ringland.bench.bench import Bench
 from ringland.bench.lines import Prompt
 from ringland.bench.opening import add_gauge, add_machine, open_job
-from ringland.job.entries import Baseline, Gauge
-from ringland.job.shop import MachineAdded
+from ringland.job.log.entries import Baseline, Gauge
+from ringland.job.log.shop import MachineAdded
 from ringland.store import open_store
 
 SHEET = Path(__file__).parents[1] / "stories" / "sheets" / "f-230.yaml"

@@ -8,8 +8,8 @@ from ringland.bench.bench import Bench
 from ringland.bench.hours import baseline_of
 from ringland.bench.opening import add_machine, set_baseline
 from ringland.bench.refusal import Refused
-from ringland.job.entries import Baseline
-from ringland.job.shop import MachineAdded
+from ringland.job.log.entries import Baseline
+from ringland.job.log.shop import MachineAdded
 from ringland.store import open_store
 
 

@@ -18,8 +18,8 @@ from ringland.bench.exchange import export_job, import_job
 from ringland.bench.lines import Prompt
 from ringland.bench.opening import add_machine, open_job
 from ringland.bench.refusal import Refused
-from ringland.job.entries import Condition, Fact, FindingNoted, PhotoTaken
-from ringland.job.shop import MachineAdded
+from ringland.job.log.entries import Condition, Fact, FindingNoted, PhotoTaken
+from ringland.job.log.shop import MachineAdded
 from ringland.report import view
 from ringland.store import open_store
 from tests.bench.conftest import NOW, SHEET, Benches

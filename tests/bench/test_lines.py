@@ -5,7 +5,7 @@ import pytest
 from ringland.bench.bench import Bench, Outcome
 from ringland.bench.lines import Look, Prompt, Told
 from ringland.bench.refusal import Asked, Refused
-from ringland.job.entries import (
+from ringland.job.log.entries import (
     CauseNamed,
     Corrected,
     FastenerPulled,
@@ -241,7 +241,7 @@ def test_q_leaves(prompt: Prompt) -> None:
 @pytest.fixture
 def wrenches(bench: Bench) -> None:
     from ringland.bench.opening import add_gauge
-    from ringland.job.entries import Gauge
+    from ringland.job.log.entries import Gauge
 
     add_gauge(
         bench, Gauge("TW-1", "torque wrench", "", "1 N·m", "10 N·m", "60 N·m", length="300 mm")

@@ -5,7 +5,7 @@ import pytest
 from ringland.bench.bench import Bench, Outcome
 from ringland.bench.lines import Prompt
 from ringland.bench.refusal import Asked, Refused
-from ringland.job.entries import ReadingTaken
+from ringland.job.log.entries import ReadingTaken
 
 
 def kept(prompt: Prompt, line: str) -> list[tuple[str, str, str, str]]:

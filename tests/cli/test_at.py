@@ -9,8 +9,8 @@ from ringland.bench.bench import Bench
 from ringland.bench.lines import Prompt
 from ringland.bench.opening import add_gauge, add_machine, open_job
 from ringland.cli.at import _replaced, _talk
-from ringland.job.entries import Entry, FindingNoted, Gauge, ReadingTaken
-from ringland.job.shop import MachineAdded
+from ringland.job.log.entries import Entry, FindingNoted, Gauge, ReadingTaken
+from ringland.job.log.shop import MachineAdded
 from ringland.store import open_store
 from tests.stories.shop import SHEETS
 

@@ -83,9 +83,9 @@ def test_the_reference_names_everything_there_is() -> None:
     from ringland.bench.lines import VERBS
     from ringland.calc import CALCULATORS
     from ringland.cli import COMMANDS
-    from ringland.job.coding import ALL_KINDS
     from ringland.job.holds import CONDITIONS
-    from ringland.job.values import METHODS
+    from ringland.job.log.coding import ALL_KINDS
+    from ringland.job.readings.values import METHODS
 
     reference = (ROOT / "docs" / "reference.md").read_text(encoding="utf-8")
     tables = (COMMANDS, CALCULATORS, ALL_KINDS, CONDITIONS, METHODS, VERBS)

@@ -13,8 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from ringland.job.coding import decode
-from ringland.job.entries import GaugeUsed, ReadingTaken
+from ringland.job.log.coding import decode
+from ringland.job.log.entries import GaugeUsed, ReadingTaken
 from ringland.store import open_store
 from tests.faults.measurer import reading
 from tests.stories.shop import Shop

@@ -4,7 +4,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from ringland.job.entries import (
+from ringland.job.log.entries import (
     Baseline,
     CauseNamed,
     Corrected,

@@ -8,7 +8,7 @@ from pathlib import Path
 from ringland.bench.sheets import load
 from ringland.job.book import Book, book_of
 from ringland.job.case import Case, case_of
-from ringland.job.entries import (
+from ringland.job.log.entries import (
     Condition,
     Entry,
     Evidence,
@@ -22,7 +22,7 @@ from ringland.job.entries import (
     ReadingTaken,
     StepDone,
 )
-from ringland.job.fold import fold
+from ringland.job.log.fold import fold
 from ringland.quantity import parse_quantity
 
 F_230 = Path(__file__).parents[1] / "stories" / "sheets" / "f-230.yaml"

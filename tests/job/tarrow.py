@@ -5,8 +5,8 @@ from importlib.resources import as_file, files
 
 from ringland.bench.sheets import load
 from ringland.job.case import Case, case_of
-from ringland.job.entries import Baseline, Entry, Fact, Gauge, GaugeUsed, JobOpened
-from ringland.job.fold import fold
+from ringland.job.log.entries import Baseline, Entry, Fact, Gauge, GaugeUsed, JobOpened
+from ringland.job.log.fold import fold
 from ringland.job.settings import Setting, settings
 from tests.job.making import AT, SHELF
 

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import settings as examples
 from hypothesis import strategies as st
 
-from ringland.job.circumstances import LEAK_DOWN, NotUnderstood, read_back, take_out
+from ringland.job.readings.circumstances import LEAK_DOWN, NotUnderstood, read_back, take_out
 
 CRANKING = "percent of baseline"
 WORDS = ("warm", "throttle open", "valve shut", "by kick", "7 kicks", "400 rpm", "air 985 hPa")

@@ -4,7 +4,8 @@ import pytest
 
 from ringland.job.case import Case
 from ringland.job.counts import Tally
-from ringland.job.entries import (
+from ringland.job.holds import Open, open_at
+from ringland.job.log.entries import (
     CauseNamed,
     FindingNoted,
     FindingResolved,
@@ -17,7 +18,6 @@ from ringland.job.entries import (
     StepDone,
     StepSetAside,
 )
-from ringland.job.holds import Open, open_at
 from ringland.job.prestart import prestart
 from tests.job.making import bore, case, felt, pull, read, said, strip
 

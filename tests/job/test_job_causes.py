@@ -6,7 +6,9 @@ import pytest
 
 from ringland.gas.causes_table import DAMAGES, EVIDENCE
 from ringland.job.causes import causes_of
-from ringland.job.entries import (
+from ringland.job.evidence import BY_WORD, FINDINGS, LEVELS, evidence_of
+from ringland.job.holds import open_at
+from ringland.job.log.entries import (
     Baseline,
     CauseNamed,
     Fact,
@@ -15,8 +17,6 @@ from ringland.job.entries import (
     PartsCounted,
     ReadingTaken,
 )
-from ringland.job.evidence import BY_WORD, FINDINGS, LEVELS, evidence_of
-from ringland.job.holds import open_at
 from ringland.report.causes import causes_text, causes_view
 from tests.job.making import FEELER, bore, felt, read
 from tests.job.tarrow import BASELINE, CRANKING, LOW, opened, tarrow

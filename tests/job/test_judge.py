@@ -7,7 +7,7 @@ bore 65.060; squish 1.00-1.40; big end up and down 0.050.
 import pytest
 
 from ringland.job.case import Case
-from ringland.job.entries import (
+from ringland.job.log.entries import (
     Condition,
     FigureTakenOver,
     PartRenewed,
@@ -15,7 +15,7 @@ from ringland.job.entries import (
     ValuePlanned,
     VerdictOverruled,
 )
-from ringland.job.verdict import Verdict
+from ringland.job.verdicts.verdict import Verdict
 from ringland.measure.conformance import probability_within
 from ringland.quantity import Estimate
 from tests.job.making import (
@@ -248,7 +248,7 @@ def test_a_parts_leaflet_outranks_the_engines_figure_for_the_new_part_only() -> 
 def test_a_gauge_set_with_the_skirts_micrometer_shares_its_error() -> None:
     from dataclasses import replace
 
-    from ringland.job.entries import GaugeUsed
+    from ringland.job.log.entries import GaugeUsed
 
     micrometer = replace(MICROMETER, permissible_error="4 µm")
     apart = replace(BORE_GAUGE, permissible_error="2 µm")

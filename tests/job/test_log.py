@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ringland.job.coding import UnknownKind, decode, encode
-from ringland.job.entries import KINDS, Corrected, Entry, FindingNoted, PartsCounted, Withdrawn
-from ringland.job.fold import State, fold
+from ringland.job.log.coding import UnknownKind, decode, encode
+from ringland.job.log.entries import KINDS, Corrected, Entry, FindingNoted, PartsCounted, Withdrawn
+from ringland.job.log.fold import State, fold
 from tests.job.logs_of_facts import ACTS, FACTS, logs, pulls, readings
 from tests.job.making import AT, entries
 
@@ -115,7 +115,7 @@ def test_a_corrected_fact_keeps_its_own_time_and_person() -> None:
 
 
 def test_a_finding_resolved_stays_noted_and_stands_no_more() -> None:
-    from ringland.job.entries import FindingResolved
+    from ringland.job.log.entries import FindingResolved
 
     state = fold(entries(FindingNoted("metal specks"), FindingResolved("metal specks", "seal")))
     assert "metal specks" not in state.findings
@@ -149,7 +149,7 @@ def test_an_unknown_kind_says_to_update() -> None:
 
 
 def test_a_sheets_order_survives_a_store_that_sorts_keys() -> None:
-    from ringland.job.entries import JobOpened
+    from ringland.job.log.entries import JobOpened
 
     tree = {"steps": {"z first": "1", "a second": "2"}}
     _, body = encode(JobOpened("m", "ring", "", tree))

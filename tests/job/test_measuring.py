@@ -14,12 +14,12 @@ from hypothesis import strategies as st
 
 from ringland.job.book import Norms
 from ringland.job.case import Case, case_of
-from ringland.job.entries import Gauge, GaugeUsed, PartRenewed, ReadingTaken
-from ringland.job.gauging import overdue, permissible_error
-from ringland.job.held import held
-from ringland.job.value import Value
-from ringland.job.verdict import Limits, Verdict
-from ringland.job.warmth import expansion_of
+from ringland.job.log.entries import Gauge, GaugeUsed, PartRenewed, ReadingTaken
+from ringland.job.readings.gauging import overdue, permissible_error
+from ringland.job.readings.value import Value
+from ringland.job.readings.warmth import expansion_of
+from ringland.job.verdicts.held import held
+from ringland.job.verdicts.verdict import Limits, Verdict
 from ringland.quantity import Estimate, QuantityError, find_unit
 from ringland.report.measured import measured
 from tests.job.making import felt, read, value

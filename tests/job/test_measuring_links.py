@@ -6,11 +6,11 @@ On the invented Tarrow 124: piston class A 53.145-53.150, B 53.150-53.155, C 53.
 import pytest
 
 from ringland.job.book import book_of
-from ringland.job.disagree import disagreements
-from ringland.job.disagree_fit import marks_of
-from ringland.job.entries import Condition, Fact, PartRenewed, ReadingTaken, StepDone
-from ringland.job.values import values_of
-from ringland.job.verdict import Verdict
+from ringland.job.disagree.fitted import marks_of
+from ringland.job.disagree.readings import disagreements
+from ringland.job.log.entries import Condition, Fact, PartRenewed, ReadingTaken, StepDone
+from ringland.job.readings.values import values_of
+from ringland.job.verdicts.verdict import Verdict
 from tests.job.making import FEELER, MICROMETER, SOLDER, bore, read, value
 from tests.job.tarrow import tarrow
 

@@ -3,7 +3,7 @@
 import pytest
 
 from ringland.job.due import PartHours, hours_in, hours_of_parts
-from ringland.job.entries import FindingNoted, PartDecided, PartRenewed
+from ringland.job.log.entries import FindingNoted, PartDecided, PartRenewed
 from ringland.job.parts import PartsList, parts_of_sheet
 from ringland.sheet.figure import parse_figure
 from ringland.sheet.figures import Figures

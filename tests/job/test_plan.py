@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 
 from ringland.job.case import Case, case_of
-from ringland.job.entries import (
+from ringland.job.holds import open_at
+from ringland.job.log.entries import (
     Condition,
     Entry,
     Fact,
@@ -16,8 +17,7 @@ from ringland.job.entries import (
     PartsCounted,
     StepDone,
 )
-from ringland.job.fold import fold
-from ringland.job.holds import open_at
+from ringland.job.log.fold import fold
 from ringland.job.plan import Item, plan
 from ringland.job.prestart import prestart
 from ringland.sheet.model import Sheet
@@ -165,7 +165,7 @@ def test_a_job_is_finished_by_doing_what_is_offered_in_any_order(seed: int) -> N
 
 
 def test_a_stop_takes_what_it_blocks_out_of_the_offer() -> None:
-    from ringland.job.entries import FindingNoted
+    from ringland.job.log.entries import FindingNoted
 
     job = case(FindingNoted("metal specks"))
     states = {item.name: item for item in plan(job).items}

@@ -5,9 +5,9 @@ from dataclasses import replace
 
 import pytest
 
-from ringland.job import cranking, leaks
 from ringland.job.case import Case
-from ringland.job.entries import Gauge, GaugeUsed, Indication, ReadingTaken
+from ringland.job.log.entries import Gauge, GaugeUsed, Indication, ReadingTaken
+from ringland.job.readings import cranking, leaks
 from ringland.quantity import Estimate
 from ringland.report.told import told
 from tests.job.making import felt, read

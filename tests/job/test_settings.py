@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import settings as examples
 from hypothesis import strategies as st
 
-from ringland.job.entries import (
+from ringland.job.log.entries import (
     Fact,
     Gauge,
     GaugeUsed,

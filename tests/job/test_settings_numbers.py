@@ -16,7 +16,14 @@ from hypothesis import strategies as st
 from ringland.engine.ports import Port, window
 from ringland.engine.slider_crank import Crank
 from ringland.job.case import Case
-from ringland.job.entries import Fact, FastenerPulled, Gauge, GaugeUsed, PartDecided, PartRenewed
+from ringland.job.log.entries import (
+    Fact,
+    FastenerPulled,
+    Gauge,
+    GaugeUsed,
+    PartDecided,
+    PartRenewed,
+)
 from ringland.job.settings import Setting, settings
 from ringland.job.settings.number import Number, other_unit, span_words
 from ringland.quantity import Quantity, Span, find_unit

@@ -7,8 +7,8 @@ Wrenches: TW-1 10 to 60 N·m of 300 mm, TW-2 2 to 15 N·m. Barrel nuts of the in
 import pytest
 
 from ringland.job.case import case_of
-from ringland.job.entries import Entry, FastenerPulled, FindingNoted, GaugeUsed
-from ringland.job.fold import fold
+from ringland.job.log.entries import Entry, FastenerPulled, FindingNoted, GaugeUsed
+from ringland.job.log.fold import fold
 from ringland.job.settings import Setting, settings
 from tests.job.making import AT, case
 from tests.job.tarrow import WRENCH, opened, rows, tarrow

@@ -7,7 +7,7 @@ take places, as a log keeps them; what is told is in numbers, the turns: places 
 import pytest
 
 from ringland.job.case import Case
-from ringland.job.entries import Entry, Fact, FastenerPulled, GroupSlackened
+from ringland.job.log.entries import Entry, Fact, FastenerPulled, GroupSlackened
 from ringland.job.torques import OutOfTurn, Progress, torque_got
 from tests.job.making import LATER, case, pull, said
 

@@ -15,8 +15,8 @@ from ringland.bench.bench import Bench
 from ringland.bench.hours import part_hours
 from ringland.bench.lines import Prompt
 from ringland.bench.opening import add_gauge, add_machine, open_job
-from ringland.job.entries import Baseline, Fact, Gauge
-from ringland.job.shop import MachineAdded
+from ringland.job.log.entries import Baseline, Fact, Gauge
+from ringland.job.log.shop import MachineAdded
 from ringland.report.paper.blocks import Paper
 from ringland.report.paper.jobfile import JobFile
 from ringland.report.paper.render import pdf

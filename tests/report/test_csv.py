@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from ringland.job.entries import Indication, ReadingTaken
+from ringland.job.log.entries import Indication, ReadingTaken
 from ringland.report.csv import COLUMNS, readings_csv
 from tests.report.shed import STRIPPED, Shed, shed
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
-from ringland.job.entries import FindingNoted, Indication, PartRenewed, PhotoTaken, ReadingTaken
+from ringland.job.log.entries import FindingNoted, Indication, PartRenewed, PhotoTaken, ReadingTaken
 from ringland.report.paper.blocks import Cell, Paper, Table, Text, printable
 from ringland.report.paper.build import build_sheet
 from ringland.report.paper.papers import PAPERS

@@ -2,7 +2,7 @@
 
 import pytest
 
-from ringland.job.entries import Gauge, ReadingTaken
+from ringland.job.log.entries import Gauge, ReadingTaken
 from ringland.report.drawings.verdict import verdict_picture
 from ringland.report.measured import Measured
 from ringland.report.view import board

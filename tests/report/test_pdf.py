@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
-from ringland.job.entries import HandedOver
-from ringland.job.fold import Said
+from ringland.job.log.entries import HandedOver
+from ringland.job.log.fold import Said
 from ringland.report.paper.blocks import PaperSize
 from ringland.report.paper.jobfile import JobFile
 from ringland.report.paper.papers import PAPERS

@@ -12,8 +12,8 @@ import ringland
 from ringland.bench.opening import gauge_kinds
 from ringland.gas.causes_table import DAMAGES
 from ringland.job.holds import CONDITIONS
+from ringland.job.readings.values import METHODS
 from ringland.job.steps import count_of
-from ringland.job.values import METHODS
 from ringland.quantity import parse_span
 from ringland.sheet.figures import kind_of, not_given, read_leaflet, ruling
 from ringland.sheet.load import Loaded, load_common, load_leaflet, load_sheet

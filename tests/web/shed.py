@@ -20,8 +20,8 @@ from pathlib import Path
 from ringland.bench.bench import Bench
 from ringland.bench.lines import Prompt
 from ringland.bench.opening import add_gauge, add_machine, open_job
-from ringland.job.entries import Baseline, Gauge
-from ringland.job.shop import MachineAdded
+from ringland.job.log.entries import Baseline, Gauge
+from ringland.job.log.shop import MachineAdded
 from ringland.store import open_store
 
 LEAVES = (".05", ".10", ".15", ".20", ".25", ".28", ".29", ".30", ".31", ".32", ".33", ".35",

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Error, Page, Playwright, expect
 
-from ringland.job.entries import FindingNoted, ReadingTaken, StepDone
+from ringland.job.log.entries import FindingNoted, ReadingTaken, StepDone
 from tests.web.conftest import chromium, flags
 from tests.web.shed import Server, bench_at
 

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from ringland.bench.opening import add_gauge
-from ringland.job.entries import CauseNamed, Gauge
+from ringland.job.log.entries import CauseNamed, Gauge
 from tests.web.shed import Server, bench_at, say
 from tests.web.technician import Technician
 

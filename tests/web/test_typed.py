@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
 
-from ringland.job.entries import Gauge
+from ringland.job.log.entries import Gauge
 from tests.web.shed import Server, bench_at, say
 from tests.web.technician import Technician
 from tests.web.test_offline import opened, typed, until_sent, waiting

@@ -8,7 +8,13 @@ from PIL import Image
 from playwright.sync_api import Browser, FilePayload, Page, expect
 
 from ringland.bench.exchange import export_job, import_job
-from ringland.job.entries import FastenerPulled, HoldSigned, PhotoTaken, TimerStarted, TimerStopped
+from ringland.job.log.entries import (
+    FastenerPulled,
+    HoldSigned,
+    PhotoTaken,
+    TimerStarted,
+    TimerStopped,
+)
 from ringland.web.templating import url
 from tests.web.shed import Server, bench_at, say
 from tests.web.technician import Technician

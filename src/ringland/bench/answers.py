@@ -8,7 +8,8 @@ from ringland.bench.names import find, must_find, nearest
 from ringland.bench.readings import condition_now
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
-from ringland.job.entries import (
+from ringland.job.holds import open_at
+from ringland.job.log.entries import (
     CauseNamed,
     Fact,
     FigureTakenOver,
@@ -17,7 +18,6 @@ from ringland.job.entries import (
     PartDecided,
     VerdictOverruled,
 )
-from ringland.job.holds import open_at
 from ringland.sheet.load import sheet_of
 from ringland.sheet.text import BadSheet
 

@@ -9,10 +9,10 @@ from ringland.bench.names import nearest
 from ringland.bench.refusal import Unknown
 from ringland.job.book import Book, book_of
 from ringland.job.case import Case, case_of
-from ringland.job.coding import decode, encode
-from ringland.job.entries import Entry, Fact, FigureTakenOver, PartRenewed, Withdrawn
-from ringland.job.fold import State, fold
-from ringland.job.shop import Machine, Shelf, ShopFact, machine_of, shelf_of
+from ringland.job.log.coding import decode, encode
+from ringland.job.log.entries import Entry, Fact, FigureTakenOver, PartRenewed, Withdrawn
+from ringland.job.log.fold import State, fold
+from ringland.job.log.shop import Machine, Shelf, ShopFact, machine_of, shelf_of
 from ringland.store import Line, Log
 
 

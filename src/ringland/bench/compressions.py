@@ -9,10 +9,10 @@ from datetime import datetime
 
 from ringland.bench.bench import Bench
 from ringland.bench.hours import BY_BASELINE, jobs_of
-from ringland.job.cranking import compared
 from ringland.job.due import hours_in
-from ringland.job.entries import Condition
-from ringland.job.leaks import of_kind
+from ringland.job.log.entries import Condition
+from ringland.job.readings.cranking import compared
+from ringland.job.readings.leaks import of_kind
 from ringland.quantity import Estimate
 
 

@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 from ringland.bench.bench import Bench
 from ringland.bench.refusal import Asked, Offer
 from ringland.job.case import Case
-from ringland.job.entries import Condition, Gauge
-from ringland.job.slips import Slip, slip_of
-from ringland.job.slips_beside import Last, Typed, beside_slip, copied_slip, sizes_of
-from ringland.job.slips_gauge import gauge_slip
+from ringland.job.log.entries import Condition, Gauge
+from ringland.job.slips.beside import Last, Typed, beside_slip, copied_slip, sizes_of
+from ringland.job.slips.gauge import gauge_slip
+from ringland.job.slips.size import Slip, slip_of
 from ringland.quantity import Quantity
 
 

@@ -14,9 +14,9 @@ from typing import Any
 from ringland.bench.bench import Bench, entry_of
 from ringland.bench.refusal import Refused
 from ringland.job.case import case_of
-from ringland.job.coding import UnknownKind, decode
-from ringland.job.entries import JobOpened, PhotoTaken
-from ringland.job.fold import fold
+from ringland.job.log.coding import UnknownKind, decode
+from ringland.job.log.entries import JobOpened, PhotoTaken
+from ringland.job.log.fold import fold
 from ringland.job.plan import plan
 from ringland.job.prestart import prestart
 from ringland.store import Line

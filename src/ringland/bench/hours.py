@@ -3,11 +3,11 @@
 from datetime import datetime, timedelta
 
 from ringland.bench.bench import Bench
-from ringland.job.coding import decode
 from ringland.job.due import PartHours, hours_in, hours_of_parts
-from ringland.job.entries import Baseline
-from ringland.job.shop import HoursRead
-from ringland.job.verdict import Verdict
+from ringland.job.log.coding import decode
+from ringland.job.log.entries import Baseline
+from ringland.job.log.shop import HoursRead
+from ringland.job.verdicts.verdict import Verdict
 
 LEAST_SPAN = timedelta(weeks=2)  # a shorter time says little of a habit
 

@@ -21,7 +21,7 @@ from ringland.bench.refusal import Asked, Offer, Refused
 from ringland.bench.tighten import Hand, Instruction, instruction, last_hand, tighten
 from ringland.bench.times import instant
 from ringland.job.case import Case
-from ringland.job.entries import (
+from ringland.job.log.entries import (
     Condition,
     Corrected,
     Entry,
@@ -32,7 +32,7 @@ from ringland.job.entries import (
     Withdrawn,
 )
 from ringland.job.plan import plan
-from ringland.job.slips import warmth_slip
+from ringland.job.slips.size import warmth_slip
 from ringland.quantity import QuantityError, parse_quantity
 from ringland.quantity.units import UnitError, find_unit
 

@@ -9,10 +9,8 @@ from ringland.bench.hours import baseline_of, jobs_of
 from ringland.bench.names import near_names, nearest
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
-from ringland.job.entries import Baseline, Fact, Gauge, GaugeUsed, JobOpened
-from ringland.job.gauging import measure_of, permissible_error
-from ringland.job.settings.wrenches import wrenches
-from ringland.job.shop import (
+from ringland.job.log.entries import Baseline, Fact, Gauge, GaugeUsed, JobOpened
+from ringland.job.log.shop import (
     BaselineSet,
     GaugeShelved,
     HoursRead,
@@ -20,6 +18,8 @@ from ringland.job.shop import (
     PartHoursNoted,
     ShopFact,
 )
+from ringland.job.readings.gauging import measure_of, permissible_error
+from ringland.job.settings.wrenches import wrenches
 from ringland.measure.gauges import HABITS
 from ringland.quantity import QuantityError, parse_quantity
 from ringland.sheet.model import SCOPES

@@ -12,8 +12,8 @@ from ringland.bench.refusal import Refused
 from ringland.calc.calculator import BadInputs
 from ringland.calc.readings import columns_of
 from ringland.job.case import Case
-from ringland.job.entries import Fact, Gauge, GaugeUsed, Indication, ReadingTaken
-from ringland.job.faces import place_of
+from ringland.job.log.entries import Fact, Gauge, GaugeUsed, Indication, ReadingTaken
+from ringland.job.readings.faces import place_of
 from ringland.quantity import QuantityError
 
 MOST = 200  # points; a face is read at a few, and more is a file in the wrong place

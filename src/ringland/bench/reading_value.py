@@ -10,8 +10,8 @@ from decimal import Decimal
 
 from ringland.bench.refusal import Asked, Offer, Refused
 from ringland.job.case import Case
-from ringland.job.entries import Gauge
-from ringland.job.slips import Plausible, plausible, usual_units
+from ringland.job.log.entries import Gauge
+from ringland.job.slips.size import Plausible, plausible, usual_units
 from ringland.quantity import (
     AmbiguousNumber,
     MissingUnit,

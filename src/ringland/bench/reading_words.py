@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from ringland.bench.refusal import Refused
-from ringland.job.entries import Evidence
+from ringland.job.log.entries import Evidence
 from ringland.sheet.model import Check
 
 # What people say for an eye, a finger, a hole; the longest first.

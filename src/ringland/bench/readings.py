@@ -13,8 +13,7 @@ from ringland.bench.reading_value import Habits, value_of
 from ringland.bench.reading_words import LEAF, SAID, by_place, tokens
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
-from ringland.job.circumstances import LEAK_DOWN, NotUnderstood, take_out
-from ringland.job.entries import (
+from ringland.job.log.entries import (
     Condition,
     Fact,
     Gauge,
@@ -22,7 +21,8 @@ from ringland.job.entries import (
     Indication,
     ReadingTaken,
 )
-from ringland.job.slips_beside import Last
+from ringland.job.readings.circumstances import LEAK_DOWN, NotUnderstood, take_out
+from ringland.job.slips.beside import Last
 from ringland.sheet.model import Check
 
 NOT_OURS = "-"  # a reading that came by message, taken with a gauge nobody here knows

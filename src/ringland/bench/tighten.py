@@ -16,9 +16,9 @@ from ringland.bench.refusal import Asked, Offer, Refused
 from ringland.fasten.adapter import AdapterError
 from ringland.fasten.wrench import WrenchSetting
 from ringland.job.case import Case
-from ringland.job.entries import Fact, FastenerPulled, Gauge, GaugeUsed, GroupSlackened
+from ringland.job.log.entries import Fact, FastenerPulled, Gauge, GaugeUsed, GroupSlackened
+from ringland.job.log.tightening import Tightening
 from ringland.job.settings import Snug, offset_of, stage_settings, torque_of, wrenches
-from ringland.job.tightening import Tightening
 from ringland.job.torques import Progress, torque_got
 from ringland.quantity import MissingUnit, QuantityError, parse_quantity, show_pair, units_of
 

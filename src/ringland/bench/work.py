@@ -13,7 +13,7 @@ from ringland.bench.answers import because
 from ringland.bench.names import find, must_find
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
-from ringland.job.entries import (
+from ringland.job.log.entries import (
     Fact,
     FindingNoted,
     HandedOver,

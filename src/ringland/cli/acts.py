@@ -169,7 +169,7 @@ def measure(
 
 def _draw(reply: Outcome, check: str, file: Path) -> None:
     """Draw the pump-up that was just read; what was kept stays kept."""
-    from ringland.job.entries import ReadingTaken
+    from ringland.job.log.entries import ReadingTaken
     from ringland.report.pressures import pump_up_svg
 
     read = [entry.fact for entry in reply.entries if isinstance(entry.fact, ReadingTaken)]
@@ -201,7 +201,7 @@ def photo(
 ) -> None:
     """Keep a photo with a step or part."""
     from ringland.bench.names import must_find
-    from ringland.job.entries import PhotoTaken
+    from ringland.job.log.entries import PhotoTaken
     from ringland.report.change import change_view
     from ringland.report.text import change_text
 

@@ -19,8 +19,8 @@ from ringland.cli.looks import look
 from ringland.cli.opening import REFUSED, STORE, Stopped, clock
 from ringland.cli.screen import say, width
 from ringland.cli.stores import FILE, find_store
-from ringland.job.entries import Baseline, Gauge
-from ringland.job.shop import MachineAdded
+from ringland.job.log.entries import Baseline, Gauge
+from ringland.job.log.shop import MachineAdded
 from ringland.report.layout import columns
 from ringland.store import StoreError, open_store
 

@@ -46,7 +46,7 @@ def add(
 ) -> None:
     """Put a gauge on the shelf, or know it better."""
     from ringland.bench.opening import add_gauge
-    from ringland.job.entries import Gauge
+    from ringland.job.log.entries import Gauge
 
     *numbers, unit = leaves.split() or [""]
     stack = tuple(f"{number} {unit}" for number in numbers) or ((leaves,) if leaves else ())

@@ -44,8 +44,8 @@ def add(
 ) -> None:
     """Add a machine."""
     from ringland.bench.opening import add_machine
-    from ringland.job.entries import Baseline
-    from ringland.job.shop import MachineAdded
+    from ringland.job.log.entries import Baseline
+    from ringland.job.log.shop import MachineAdded
 
     reference = Baseline(baseline, baseline_gauge, hours, altitude) if baseline else None
     for each in part_hours:
@@ -133,7 +133,7 @@ def baseline(
 ) -> None:
     """Note the machine's own reference compression from now on."""
     from ringland.bench.opening import set_baseline
-    from ringland.job.entries import Baseline
+    from ringland.job.log.entries import Baseline
 
     with the_bench(store, by, create=False) as bench:
         found = bench.machine(name)

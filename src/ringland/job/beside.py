@@ -9,10 +9,10 @@ from itertools import combinations
 from math import hypot
 
 from ringland.job.book import Book
-from ringland.job.entries import Condition, ReadingTaken
-from ringland.job.fold import Said, State
-from ringland.job.gauging import one_place
-from ringland.job.value import Source, work_of
+from ringland.job.log.entries import Condition, ReadingTaken
+from ringland.job.log.fold import Said, State
+from ringland.job.readings.gauging import one_place
+from ringland.job.readings.value import Source, work_of
 from ringland.quantity import Unit
 
 COVERAGE = 2.0  # k of the expanded uncertainty in the E_n number

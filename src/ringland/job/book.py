@@ -8,8 +8,8 @@ from copy import deepcopy
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
-from ringland.job.entries import Condition
-from ringland.job.fold import State
+from ringland.job.log.entries import Condition
+from ringland.job.log.fold import State
 from ringland.sheet.figure import Figure
 from ringland.sheet.figures import Figures, Ruling, read_leaflet, ruling
 from ringland.sheet.load import sheet_of

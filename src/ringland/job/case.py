@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from ringland.job.book import Book, book_of
 from ringland.job.consequences import Brought, brought
 from ringland.job.counts import Tally, tallies
-from ringland.job.entries import Condition
-from ringland.job.fold import State
-from ringland.job.judge import judge
+from ringland.job.log.entries import Condition
+from ringland.job.log.fold import State
 from ringland.job.parts import PartsList, parts_of_job, renewed_parts
 from ringland.job.steps import steps_of
 from ringland.job.torques import Progress, progress
-from ringland.job.verdict import Verdict, Verdicts
+from ringland.job.verdicts.judge import judge
+from ringland.job.verdicts.verdict import Verdict, Verdicts
 from ringland.sheet.model import FastenerGroup, Phase, Step
 
 

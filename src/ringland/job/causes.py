@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from ringland.gas.causes import RankedCause, best_next_check, damage_holds, rank_causes
 from ringland.gas.causes_table import Evidence
 from ringland.job.case import Case
-from ringland.job.entries import CauseNamed
 from ringland.job.evidence import FINDINGS, evidence_of
-from ringland.job.fold import Said
+from ringland.job.log.entries import CauseNamed
+from ringland.job.log.fold import Said
 
 
 @dataclass(frozen=True, slots=True)

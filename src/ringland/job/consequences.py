@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from ringland.job.book import Book
-from ringland.job.fold import State
-from ringland.job.verdict import Verdicts
+from ringland.job.log.fold import State
+from ringland.job.verdicts.verdict import Verdicts
 from ringland.sheet.model import Brings, Phase
 
 

@@ -6,7 +6,7 @@ A missing piece is closed only by an entry that explains it, never by a new part
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ringland.job.fold import State
+from ringland.job.log.fold import State
 from ringland.sheet.model import Part, Step
 
 Side = str  # "off" or "on"

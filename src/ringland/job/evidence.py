@@ -9,11 +9,11 @@ from collections.abc import Callable, Iterator
 
 from ringland.gas.causes_table import EVIDENCE, Evidence
 from ringland.job.case import Case
-from ringland.job.circumstances import read_back
-from ringland.job.cranking import compared
-from ringland.job.fold import Reading
-from ringland.job.leaks import of_kind
-from ringland.job.verdict import Verdict
+from ringland.job.log.fold import Reading
+from ringland.job.readings.circumstances import read_back
+from ringland.job.readings.cranking import compared
+from ringland.job.readings.leaks import of_kind
+from ringland.job.verdicts.verdict import Verdict
 
 # finding of the common sheet -> evidence; a picture on the piston has the same name in both
 FINDINGS: dict[str, tuple[Evidence, ...]] = {

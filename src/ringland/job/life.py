@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ringland.job.case import Case
 from ringland.job.due import hours_in
-from ringland.job.verdict import Verdict
+from ringland.job.verdicts.verdict import Verdict
 from ringland.measure.estimates import coverage_factor
 from ringland.quantity import parse_quantity
 

@@ -8,9 +8,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from ringland.job.consequences import Brought
-from ringland.job.fold import State
+from ringland.job.log.fold import State
 from ringland.job.steps import count_of
-from ringland.job.verdict import Verdicts
+from ringland.job.verdicts.verdict import Verdicts
 from ringland.sheet.model import Scope, Sheet
 
 

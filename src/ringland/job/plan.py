@@ -12,7 +12,7 @@ from typing import Literal
 
 from ringland.job.case import Case
 from ringland.job.holds import open_at
-from ringland.job.verdict import Verdict
+from ringland.job.verdicts.verdict import Verdict
 from ringland.sheet.model import PHASES, Phase
 
 Kind = Literal["step", "hold", "reading", "decision", "cause", "part"]

@@ -7,10 +7,10 @@ from math import degrees
 from ringland.fasten.adapter import delivered
 from ringland.fasten.stages import Moved, Movement, judge_movement
 from ringland.job.book import Book
-from ringland.job.entries import FastenerPulled
-from ringland.job.fold import State
 from ringland.job.layout import Layout, layout_of
-from ringland.job.tightening import Pull, Tightening, since_break
+from ringland.job.log.entries import FastenerPulled
+from ringland.job.log.fold import State
+from ringland.job.log.tightening import Pull, Tightening, since_break
 from ringland.quantity import parse_quantity, show_number
 from ringland.sheet.model import FastenerGroup
 

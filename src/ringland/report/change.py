@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from ringland.job.case import Case
 from ringland.job.counts import Tally
-from ringland.job.entries import (
+from ringland.job.holds import open_at
+from ringland.job.log.entries import (
     Corrected,
     Entry,
     Fact,
@@ -15,8 +16,7 @@ from ringland.job.entries import (
     StepDone,
     Withdrawn,
 )
-from ringland.job.fold import Reading
-from ringland.job.holds import open_at
+from ringland.job.log.fold import Reading
 from ringland.job.plan import plan
 from ringland.job.torques import Progress
 from ringland.report.facts import fact_words as fact_words  # the pages take it from here

@@ -2,7 +2,8 @@
 
 from typing import assert_never
 
-from ringland.job.entries import (
+from ringland.job.layout import layout_of
+from ringland.job.log.entries import (
     CauseNamed,
     Corrected,
     Fact,
@@ -30,7 +31,6 @@ from ringland.job.entries import (
     VerdictOverruled,
     Withdrawn,
 )
-from ringland.job.layout import layout_of
 from ringland.sheet.model import SCOPES, Sheet
 
 

@@ -24,7 +24,7 @@ from dataclasses import dataclass
 from math import isinf
 
 from ringland.job.settings.number import Number
-from ringland.job.verdict import Tested, Verdict
+from ringland.job.verdicts.verdict import Tested, Verdict
 from ringland.measure.conformance import Interval
 from ringland.measure.estimates import Budget, coverage_interval
 from ringland.quantity import Estimate, Quantity, Unit, find_unit, show_number

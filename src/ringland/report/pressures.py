@@ -6,8 +6,8 @@ matplotlib is imported where something is drawn. Not here: what the readings say
 from collections.abc import Sequence
 
 from ringland.job.case import Case
-from ringland.job.cranking import modelled
-from ringland.job.fold import Reading
+from ringland.job.log.fold import Reading
+from ringland.job.readings.cranking import modelled
 from ringland.quantity import Estimate, show_number
 
 

@@ -3,9 +3,9 @@
 Asked for one reading at a time, since the model behind it takes some tenths of a second.
 """
 
-from ringland.job import cranking, leaks
 from ringland.job.case import Case
-from ringland.job.fold import Reading
+from ringland.job.log.fold import Reading
+from ringland.job.readings import cranking, leaks
 
 
 def told(case: Case, key: Reading) -> tuple[str, ...]:

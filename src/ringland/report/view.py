@@ -11,7 +11,7 @@ from ringland.job.parts import Line, PartsList
 from ringland.job.plan import Item, plan
 from ringland.job.prestart import prestart
 from ringland.job.settings import settings
-from ringland.job.verdict import Verdict
+from ringland.job.verdicts.verdict import Verdict
 from ringland.report.measured import Measured, SettingNumber, measured, setting_number
 from ringland.report.words import (
     chance_words,

@@ -1,7 +1,7 @@
 """How values, limits and verdicts are worded and rounded. Everything that is shown goes through here."""
 
-from ringland.job.values import Value
-from ringland.job.verdict import Limits, Verdict
+from ringland.job.readings.values import Value
+from ringland.job.verdicts.verdict import Limits, Verdict
 from ringland.measure.estimates import coverage_factor
 from ringland.quantity import Estimate, Unit, decimals_for, find_unit, show_number
 from ringland.sheet.figures import Ruling

@@ -18,7 +18,7 @@ from ringland.bench.reading_value import Habits
 from ringland.bench.readings import Taking
 from ringland.bench.refusal import Asked, Offer, Refused
 from ringland.bench.tighten import Hand
-from ringland.job.entries import Condition, Entry
+from ringland.job.log.entries import Condition, Entry
 from ringland.quantity import find_unit
 from ringland.quantity.units import UnitError
 from ringland.report.change import ChangeView, change_view

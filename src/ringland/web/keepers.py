@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from ringland.bench.bench import Bench, Outcome
 from ringland.bench.names import must_find
 from ringland.bench.refusal import Refused
-from ringland.job.entries import PartRenewed, PhotoTaken
+from ringland.job.log.entries import PartRenewed, PhotoTaken
 from ringland.sheet.load import load_leaflet
 from ringland.sheet.text import MOST_BYTES, BadSheet
 from ringland.web.acts import Act, Keeper

@@ -17,8 +17,8 @@ from ringland.bench.bench import Bench
 from ringland.bench.exchange import export_job, import_job
 from ringland.bench.opening import add_gauge, add_machine, open_job, read_hours
 from ringland.bench.refusal import Refused
-from ringland.job.entries import Baseline, Gauge
-from ringland.job.shop import MachineAdded
+from ringland.job.log.entries import Baseline, Gauge
+from ringland.job.log.shop import MachineAdded
 from ringland.web import sheetbook
 from ringland.web.acts import Act, OtherContent, as_act, checked_time
 from ringland.web.guard import cookies

@@ -9,7 +9,7 @@ from math import pi
 
 from ringland.job.book import Book
 from ringland.job.case import Case
-from ringland.job.entries import Condition
+from ringland.job.log.entries import Condition
 from ringland.job.settings.number import Number, span_words
 from ringland.quantity import Estimate, Span
 from ringland.sheet.figures import Ruling

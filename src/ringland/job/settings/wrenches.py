@@ -13,7 +13,7 @@ from ringland.fasten.wrench import (
 )
 from ringland.job.book import Book
 from ringland.job.case import Case
-from ringland.job.entries import Gauge
+from ringland.job.log.entries import Gauge
 from ringland.job.settings.number import Number, as_typed
 from ringland.quantity import Quantity, parse_quantity
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from html import escape
 from math import floor, log10
 
-from ringland.job.verdict import Verdict
+from ringland.job.verdicts.verdict import Verdict
 from ringland.measure.estimates import coverage_factor
 from ringland.quantity import Unit, find_unit, show_number
 from ringland.report.drawings.signs import LINE, STATES

@@ -7,10 +7,10 @@ keyed in afterwards with the names that stand here.
 from collections.abc import Iterator
 from itertools import zip_longest
 
-from ringland.job.entries import Condition
+from ringland.job.log.entries import Condition
 from ringland.job.plan import Item, plan
 from ringland.job.steps import way_back
-from ringland.job.verdict import Verdict
+from ringland.job.verdicts.verdict import Verdict
 from ringland.report.paper.blocks import (
     Beside,
     Blanks,

@@ -6,9 +6,9 @@ from typing import Any
 
 from ringland.job.case import Case, case_of
 from ringland.job.due import PartHours
-from ringland.job.entries import JobOpened
-from ringland.job.fold import State
 from ringland.job.life import Point
+from ringland.job.log.entries import JobOpened
+from ringland.job.log.fold import State
 from ringland.sheet.model import SCOPES, Scope
 from ringland.sheet.readback import is_read_back
 

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Any
 
-from ringland.job.entries import Indication
 from ringland.job.life import Point
+from ringland.job.log.entries import Indication
 from ringland.quantity import Quantity
 from ringland.report.paper.blocks import Picture
 from ringland.report.paper.jobfile import JobFile

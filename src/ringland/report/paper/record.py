@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from ringland.job.entries import Corrected, Withdrawn
-from ringland.job.verdict import Verdict
+from ringland.job.log.entries import Corrected, Withdrawn
+from ringland.job.verdicts.verdict import Verdict
 from ringland.report.drawings.verdict import verdict_picture
 from ringland.report.paper.blocks import Block, Cell, Facts, Picture, Text, table
 from ringland.report.paper.jobfile import JobFile, moment

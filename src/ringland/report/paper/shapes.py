@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from ringland.job.entries import Condition
-from ringland.job.verdict import Verdict
+from ringland.job.log.entries import Condition
+from ringland.job.verdicts.verdict import Verdict
 from ringland.quantity import Estimate, show_number
 from ringland.report.paper.blocks import Picture
 from ringland.report.paper.jobfile import JobFile

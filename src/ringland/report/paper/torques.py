@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from ringland.job.entries import FastenerPulled
+from ringland.job.log.entries import FastenerPulled
+from ringland.job.log.tightening import Pull, Tightening
 from ringland.job.settings import torque_of
-from ringland.job.tightening import Pull, Tightening
 from ringland.job.torques import Progress, stages_in, torque_got
 from ringland.quantity import parse_quantity, show, show_pair
 from ringland.report.drawings.joint import joint_picture

@@ -4,9 +4,9 @@ from ringland.bench.reading_value import Habits
 from ringland.bench.readings import Taking, condition_now, gauge_for
 from ringland.bench.refusal import Refused
 from ringland.job.beside import beside
-from ringland.job.entries import Condition, Corrected, Gauge, ReadingTaken
+from ringland.job.log.entries import Condition, Corrected, Gauge, ReadingTaken
 from ringland.job.plan import plan
-from ringland.job.slips import plausible, usual_units
+from ringland.job.slips.size import plausible, usual_units
 from ringland.quantity import QuantityError, parse_quantity, show, units_of
 from ringland.report.change import fact_words
 from ringland.report.drawings.verdict import verdict_picture

@@ -1,6 +1,6 @@
 """Where a job stands, and its lists: board, plan, parts, settings, prestart, causes, log."""
 
-from ringland.job.entries import GaugeUsed
+from ringland.job.log.entries import GaugeUsed
 from ringland.report.causes import causes_view
 from ringland.report.change import fact_words
 from ringland.report.drawings.engine.contents import cutaway

@@ -6,7 +6,7 @@ from typing import Any
 
 from ringland.bench.bench import Bench
 from ringland.job.case import Case
-from ringland.job.entries import Indication, ReadingTaken
+from ringland.job.log.entries import Indication, ReadingTaken
 from ringland.report.view import PlanLine, job_view
 from ringland.web.acts import Act, Answer
 from ringland.web.templating import url

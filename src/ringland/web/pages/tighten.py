@@ -4,8 +4,8 @@ from ringland.bench.refusal import Refused
 from ringland.bench.tighten import Hand, instruction
 from ringland.fasten.wrench import WrenchSetting
 from ringland.job.layout import Layout
+from ringland.job.log.tightening import Tightening
 from ringland.job.settings import torque_of, wrenches
-from ringland.job.tightening import Tightening
 from ringland.job.torques import Progress
 from ringland.quantity import show, show_pair
 from ringland.report.change import tightening_words, turn_cautions

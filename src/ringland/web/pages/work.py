@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 
 from ringland.bench.refusal import Refused
-from ringland.job.entries import PhotoTaken
-from ringland.job.fold import Said
 from ringland.job.holds import open_at
+from ringland.job.log.entries import PhotoTaken
+from ringland.job.log.fold import Said
 from ringland.job.plan import plan
 from ringland.report.drawings.findings import finding_picture
 from ringland.report.view import VerdictLine, board, plan_line, verdict_line

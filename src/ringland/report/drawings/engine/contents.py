@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from ringland.job.case import Case
-from ringland.job.verdict import Verdict
+from ringland.job.verdicts.verdict import Verdict
 from ringland.report.drawings.engine.draw import draw_engine
 from ringland.report.drawings.engine.geometry import Geometry
 from ringland.report.drawings.engine.marks import Item

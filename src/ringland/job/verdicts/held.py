@@ -8,8 +8,8 @@ Start with `held`.
 from dataclasses import replace
 
 from ringland.job.book import Norms
-from ringland.job.value import Value
-from ringland.job.verdict import Limits, Verdict, Word
+from ringland.job.readings.value import Value
+from ringland.job.verdicts.verdict import Limits, Verdict, Word
 from ringland.measure import conformance
 from ringland.measure.conformance import Interval
 from ringland.quantity import Estimate, Unit, decimals_for, show, show_number

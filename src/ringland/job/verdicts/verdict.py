@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from ringland.job.entries import Condition, VerdictOverruled
-from ringland.job.fold import Said
-from ringland.job.value import Value
+from ringland.job.log.entries import Condition, VerdictOverruled
+from ringland.job.log.fold import Said
+from ringland.job.readings.value import Value
 from ringland.measure.estimates import Budget
 from ringland.measure.settle import Way
 from ringland.quantity import Estimate, Quantity, Span, Unit

@@ -8,14 +8,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ringland.job.book import Book
-from ringland.job.disagree import disagreements
-from ringland.job.entries import Condition, Indication
-from ringland.job.fold import State
-from ringland.job.held import held
-from ringland.job.pressure import judge_compression, judge_fall
-from ringland.job.settle import what_would_settle
-from ringland.job.values import CONDITIONS, Value, conditions_of, values_of
-from ringland.job.verdict import Limits, Verdict, Verdicts, Word, limits_of
+from ringland.job.disagree.readings import disagreements
+from ringland.job.log.entries import Condition, Indication
+from ringland.job.log.fold import State
+from ringland.job.readings.values import CONDITIONS, Value, conditions_of, values_of
+from ringland.job.verdicts.held import held
+from ringland.job.verdicts.pressure import judge_compression, judge_fall
+from ringland.job.verdicts.settle import what_would_settle
+from ringland.job.verdicts.verdict import Limits, Verdict, Verdicts, Word, limits_of
 from ringland.quantity import decimals_for, show_number
 from ringland.sheet.model import Check
 

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, fields
 from typing import Generic, TypeVar, assert_never
 
-from ringland.job.entries import (
+from ringland.job.log.entries import (
     CauseNamed,
     Condition,
     Corrected,
@@ -40,7 +40,7 @@ from ringland.job.entries import (
     VerdictOverruled,
     Withdrawn,
 )
-from ringland.job.tightening import Tightening, pulled
+from ringland.job.log.tightening import Tightening, pulled
 
 Reading = tuple[str, Condition]  # check and the condition of its part
 

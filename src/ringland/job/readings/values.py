@@ -10,7 +10,9 @@ from dataclasses import replace
 from ringland.engine.refusal import OutOfRange
 from ringland.engine.squish import PAIRS, Squish, squish_from_solder
 from ringland.job.book import Book
-from ringland.job.differences import (
+from ringland.job.log.entries import Condition, ReadingTaken
+from ringland.job.log.fold import Said, State
+from ringland.job.readings.differences import (
     clearance,
     largest,
     out_of_round,
@@ -20,11 +22,9 @@ from ringland.job.differences import (
     spread,
     taper,
 )
-from ringland.job.entries import Condition, ReadingTaken
-from ringland.job.faces import is_point, of_points
-from ringland.job.fold import Said, State
-from ringland.job.gauging import SPOKEN, one_place
-from ringland.job.value import CONDITIONS, Method, Source, Value, conditions_of, work_of
+from ringland.job.readings.faces import is_point, of_points
+from ringland.job.readings.gauging import SPOKEN, one_place
+from ringland.job.readings.value import CONDITIONS, Method, Source, Value, conditions_of, work_of
 from ringland.measure import gaps
 from ringland.measure.conformance import Interval
 from ringland.measure.estimates import add_up

@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from math import fsum, inf, sqrt
 
 from ringland.job.book import Book, Norms
-from ringland.job.entries import Condition
-from ringland.job.fold import State
-from ringland.job.gauging import LIKE, measure_of, number_of
-from ringland.job.value import Value
-from ringland.job.verdict import Limits, Settles, Verdict
+from ringland.job.log.entries import Condition
+from ringland.job.log.fold import State
+from ringland.job.readings.gauging import LIKE, measure_of, number_of
+from ringland.job.readings.value import Value
+from ringland.job.verdicts.verdict import Limits, Settles, Verdict
 from ringland.measure.estimates import Budget, MeasureError, mean_of_repeats
 from ringland.measure.gaps import next_thicker, stack_of
 from ringland.measure.gauges import HABITS, noise_of

@@ -12,10 +12,10 @@ from ringland.gas.leak_profile import COOLING_LIMIT, SEAL_LIMIT, VACUUM_LIMIT, L
 from ringland.gas.leakdown import equivalent_diameter
 from ringland.gas.pressure_test import LeakResult, LeakTest, fall_by_volume, judge_leak_test
 from ringland.job.book import Book
-from ringland.job.circumstances import TEST_PLUG, read_back
-from ringland.job.entries import ReadingTaken
-from ringland.job.fold import State
-from ringland.job.gauging import measure_of
+from ringland.job.log.entries import ReadingTaken
+from ringland.job.log.fold import State
+from ringland.job.readings.circumstances import TEST_PLUG, read_back
+from ringland.job.readings.gauging import measure_of
 from ringland.measure.gauges import allowed_error
 from ringland.quantity import Estimate, Quantity, decimals_for, show_number
 from ringland.sheet.figures import Profile

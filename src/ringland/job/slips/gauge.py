@@ -6,9 +6,9 @@ Start with `gauge_slip`.
 from decimal import Decimal
 from itertools import combinations
 
-from ringland.job.entries import Gauge
-from ringland.job.gauging import LIKE, number_of, range_words
-from ringland.job.slips import Slip
+from ringland.job.log.entries import Gauge
+from ringland.job.readings.gauging import LIKE, number_of, range_words
+from ringland.job.slips.size import Slip
 from ringland.measure.gauges import HABITS
 from ringland.quantity import Quantity, parse_quantity
 

@@ -10,9 +10,9 @@ from ringland.engine.identity import check_identity
 from ringland.engine.piston import SizeClass
 from ringland.engine.refusal import OutOfRange
 from ringland.job.book import Book
-from ringland.job.disagreement import Disagreement, Values, linked, millimetres
-from ringland.job.fold import State
-from ringland.job.value import CONDITIONS, Value
+from ringland.job.disagree.disagreement import Disagreement, Values, linked, millimetres
+from ringland.job.log.fold import State
+from ringland.job.readings.value import CONDITIONS, Value
 from ringland.measure.consistency import Relation
 from ringland.quantity import Estimate, QuantityError, parse_quantity
 

@@ -1,15 +1,14 @@
-"""Readings that look like a slip: asked about before they are kept, with the likely value.
+"""A value of the wrong size: another unit, a factor of ten, a slip of the fingers.
 
-Here: where a value of a check may lie at all; another unit, a factor of ten, a slip of the fingers.
-Not here: what stands beside it (`slips_beside`), what a gauge can show (`slips_gauge`).
-Nothing is corrected silently; the person can insist. Start with `slip_of`.
+Here: where a value of a check may lie at all. Not here: what stands beside it (`beside`), what a
+gauge can show (`gauge`). Start with `slip_of`.
 """
 
 from dataclasses import dataclass
 
 from ringland.gas.leak_profile import SEAL_LIMIT
 from ringland.job.case import Case
-from ringland.job.digits import one_slip_away
+from ringland.job.slips.digits import one_slip_away
 from ringland.quantity import Quantity, Span, Unit, find_unit, parse_quantity, units_of
 from ringland.sheet.figure import Figure
 from ringland.sheet.model import Check

@@ -12,8 +12,8 @@ from math import sqrt
 
 from ringland.engine.expansion import MATERIALS
 from ringland.job.book import Book
-from ringland.job.entries import ReadingTaken
-from ringland.job.value import Value, Warmth
+from ringland.job.log.entries import ReadingTaken
+from ringland.job.readings.value import Value, Warmth
 from ringland.measure import temperature
 from ringland.measure.estimates import Budget, Contribution, MeasureError, add_up, rectangular
 from ringland.quantity import Estimate, Unit, parse_quantity, show_number

@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from math import pi
 
 from ringland.job.book import Book
-from ringland.job.disagree_fit import squish_change, which_piston
-from ringland.job.disagreement import Disagreement, Values, linked, millimetres
-from ringland.job.fold import State
-from ringland.job.value import CONDITIONS, Value
+from ringland.job.disagree.disagreement import Disagreement, Values, linked, millimetres
+from ringland.job.disagree.fitted import squish_change, which_piston
+from ringland.job.log.fold import State
+from ringland.job.readings.value import CONDITIONS, Value
 from ringland.measure.consistency import Consistency, Relation
 from ringland.measure.gaps import estimate_of_interval
 from ringland.quantity import Estimate

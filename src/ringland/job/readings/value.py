@@ -9,8 +9,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from ringland.job.book import Book
-from ringland.job.entries import Condition, Evidence, ReadingTaken
-from ringland.job.fold import Said, State
+from ringland.job.log.entries import Condition, Evidence, ReadingTaken
+from ringland.job.log.fold import Said, State
 from ringland.measure.conformance import Interval
 from ringland.measure.estimates import Budget
 from ringland.measure.form import FormConformance, face_within, ranges_within

@@ -8,7 +8,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
-from ringland.job.value import Form, Value
+from ringland.job.readings.value import Form, Value
 from ringland.measure.estimates import MeasureError
 from ringland.quantity import Estimate, show_number
 

@@ -9,9 +9,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import hypot, sqrt
 
-from ringland.job.entries import Condition
-from ringland.job.gauging import measure_of
-from ringland.job.value import Form, Source, Value
+from ringland.job.log.entries import Condition
+from ringland.job.readings.gauging import measure_of
+from ringland.job.readings.value import Form, Source, Value
 from ringland.measure import bore as grids
 from ringland.measure.clearance import difference
 from ringland.measure.estimates import Budget, MeasureError

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from functools import partial
 
 from ringland.job.case import Case
-from ringland.job.digits import one_slip_away
-from ringland.job.entries import Condition, ReadingTaken
-from ringland.job.fold import State
-from ringland.job.slips import Slip, plausible
+from ringland.job.log.entries import Condition, ReadingTaken
+from ringland.job.log.fold import State
+from ringland.job.slips.digits import one_slip_away
+from ringland.job.slips.size import Slip, plausible
 from ringland.quantity import Quantity, show_number
 
 NEIGHBOURS_APART = 150e-6  # m; common practice: more between places is typing before it is wear

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
-from ringland.job.entries import Entry, FastenerPulled
+from ringland.job.log.entries import Entry, FastenerPulled
 
 LONGEST_BREAK = timedelta(minutes=10)  # common practice: after a break the stage is repeated
 

@@ -3,12 +3,12 @@
 from dataclasses import replace
 
 from ringland.job.book import Book
-from ringland.job.cranking import compared
-from ringland.job.entries import ReadingTaken
-from ringland.job.fold import State
-from ringland.job.gauging import measure_of
-from ringland.job.leaks import leak_of, of_kind
-from ringland.job.verdict import Tested, Verdict, Word
+from ringland.job.log.entries import ReadingTaken
+from ringland.job.log.fold import State
+from ringland.job.readings.cranking import compared
+from ringland.job.readings.gauging import measure_of
+from ringland.job.readings.leaks import leak_of, of_kind
+from ringland.job.verdicts.verdict import Tested, Verdict, Word
 from ringland.measure.estimates import MeasureError
 from ringland.measure.gauges import estimate_of_readings
 from ringland.quantity.rounding import MINUS

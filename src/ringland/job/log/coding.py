@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from dataclasses import MISSING, asdict, fields
 from typing import Any
 
-from ringland.job.entries import KINDS, Baseline, Corrected, Fact, Gauge, Indication
-from ringland.job.shop import SHOP_KINDS, ShopFact
+from ringland.job.log.entries import KINDS, Baseline, Corrected, Fact, Gauge, Indication
+from ringland.job.log.shop import SHOP_KINDS, ShopFact
 
 ALL_KINDS: dict[str, type] = KINDS | SHOP_KINDS
 _KIND_OF = {kind: name for name, kind in ALL_KINDS.items()}

@@ -22,10 +22,10 @@ from ringland.gas.baseline import (
 )
 from ringland.gas.leakdown import leak_down, log_area
 from ringland.job.book import Book
-from ringland.job.circumstances import Circumstances, read_back
-from ringland.job.entries import Baseline, ReadingTaken
-from ringland.job.fold import State
-from ringland.job.leaks import STANDARD, of_kind
+from ringland.job.log.entries import Baseline, ReadingTaken
+from ringland.job.log.fold import State
+from ringland.job.readings.circumstances import Circumstances, read_back
+from ringland.job.readings.leaks import STANDARD, of_kind
 from ringland.job.shape import VALVE_SHUT, Shape, shape
 from ringland.quantity import parse_quantity, show_number
 

@@ -1,13 +1,13 @@
 """A contradiction among readings, and the test that finds one.
 
-Not here: which readings hang together (`disagree`, `disagree_fit`). Start with `linked`.
+Not here: which readings hang together (`readings`, `fitted`). Start with `linked`.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ringland.job.entries import Condition
-from ringland.job.value import Value
+from ringland.job.log.entries import Condition
+from ringland.job.readings.value import Value
 from ringland.measure.consistency import Consistency, Relation, check_linked
 from ringland.measure.estimates import MeasureError
 from ringland.quantity import Estimate, show_number

@@ -6,7 +6,7 @@ Each is a log of its own, folded here: the stream "shelf", and "machine/NAME" fo
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from ringland.job.entries import Baseline, Gauge
+from ringland.job.log.entries import Baseline, Gauge
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,9 +12,9 @@ from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 
-from ringland.job.entries import Evidence, Gauge, Indication
-from ringland.job.value import Readings, Source, Value
-from ringland.job.warmth import at_reference
+from ringland.job.log.entries import Evidence, Gauge, Indication
+from ringland.job.readings.value import Readings, Source, Value
+from ringland.job.readings.warmth import at_reference
 from ringland.measure import gaps
 from ringland.measure.estimates import Budget, Contribution, MeasureError, add_up, resolution
 from ringland.measure.gauges import HABITS, ErrorStep, Worth, estimate_of_readings
