@@ -96,6 +96,29 @@ def test_a_bare_torque_is_asked_about_before_it_is_kept() -> None:
     assert "21 N·m (15.5 lbf·ft) or 21 lbf·ft (28.5 N·m)?" in out
 
 
+def test_a_count_that_nobody_typed_is_told_and_one_that_was_is_not() -> None:
+    out = ringland_sheet("new", typed=ANSWERS).output
+    assert "4 of them? If not, 'back' and as in: 4 × M8, 21 lbf·ft" in out
+    assert "5 of them?" not in out  # the head nuts were typed with their count
+
+
+def test_what_the_engine_has_is_shown_with_marks_that_change_with_the_answers() -> None:
+    out = ringland_sheet("new", typed="Air 80\nair-cooled, electric start\n").output
+    assert "[x] water cooling" in out.partition("Enter when that is right")[0]
+    assert "[ ] water cooling" in out.partition("Enter when that is right")[2]
+    assert "[x] electric start" in out
+
+
+def test_a_question_says_what_enter_takes() -> None:
+    out = ringland_sheet("new", typed="X\n1\nring\n53.2\n\n").output
+    assert "mm? Enter: 53.2 mm" in out
+
+
+def test_stopped_early_it_says_how_to_go_on() -> None:
+    out = ringland_sheet("new", typed="X\n1\nring\n53.2 mm\n").output
+    assert "ringland sheet missing x.yaml --scope ring" in out
+
+
 def test_back_asks_the_question_before_again_and_enter_keeps_what_was_there() -> None:
     typed = "X\n1\nring\n53.2 mm\nback\n53.3 mm\n53.35\nback\n\nback\nback\nskip\n\n"
     ringland_sheet("new", typed=typed)
