@@ -204,18 +204,25 @@ def tightening_words(case: Case, group: str, *, known: Progress | None = None) -
 
 
 def turn_cautions(now: Progress, known: Progress | None = None) -> list[str]:
-    """Return one caution for what was pulled out of turn: since `known`, else in the stage in hand."""
-    new = [each for each in now.out_of_turn if known is None or each not in known.out_of_turn]
+    """Return one caution for what was pulled out of turn.
+
+    known : as it stood before the act that is answered; None for what stands in the stage in hand,
+        which the page shows until the stage is done
+    """
     if known is None:
-        new = [each for each in new if each.stage == now.stage]
-    if not new:
+        found = [each for each in now.out_of_turn if each.stage == now.stage]
+    else:
+        found = [each for each in now.out_of_turn if each not in known.out_of_turn]
+    if not found:
         return []
-    first = new[0]
-    numbers = ", ".join(dict.fromkeys(str(each.number) for each in new))
+    first = found[0]
+    numbers = ", ".join(dict.fromkeys(str(each.number) for each in found))
+    do = f"{_what_to_do(now, first.stage)}; if one side gapes, let all off (slack)"
+    if known is None:
+        return [f"Number {numbers} was pulled out of turn, before {first.instead_of}: {do}"]
     return [
-        f"{now.group}: number {numbers} pulled out of turn, {first.instead_of} was next; kept. One side drawn "
-        f"down first can warp the joint: {_what_to_do(now, first.stage)}; if one side gapes, let all "
-        "off (slack)"
+        f"{now.group}: number {numbers} pulled out of turn, {first.instead_of} was next; kept. One "
+        f"side drawn down first can warp the joint: {do}"
     ]
 
 

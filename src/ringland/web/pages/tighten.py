@@ -48,7 +48,7 @@ def tighten(look: Look) -> tuple[str, Context]:
         "stages": rows,
         "current": current,
         "words": tightening_words(case, look.name, known=now),
-        # an answer to a pull has just said it
+        # an answer without scripts has just said it
         "cautions": [] if look.act and look.act.verb == "torque" else turn_cautions(now),
         "picture": joint_picture(now.layout, now.pulled, now.next, _title(look, now)),
         "caption": caption(now.layout),
