@@ -29,6 +29,15 @@ def test_each_nut_keeps_its_own_movement(shop: Shop) -> None:
     assert moved == {1: "2 deg", 3: "3.5 deg", 2: "4 deg", 4: ""}
 
 
+def test_before_the_barrel_is_ticked_on_the_first_pull_asks_whether_it_is_a_trial(
+    shop: Shop,
+) -> None:
+    played = shop.say("1", "base nuts with TW-1 no adapter 1 ok", "base nuts 2 ok")
+    asked = "waits for barrel on: tick it if that is done; after a trial build let them off again"
+    assert asked in played("base nuts with TW-1 no adapter 1 ok")
+    assert asked not in played("base nuts 2 ok")
+
+
 def test_one_angle_without_a_number_is_that_of_all(shop: Shop) -> None:
     shop.say("1", *UP_TO_THE_CHECK, "base nuts moved 2")
     pulls = [each for each in shop.kept("1") if each["kind"].startswith("fastener-pulled")]

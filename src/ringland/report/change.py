@@ -125,6 +125,7 @@ def _questions(before: Case, after: Case, facts: Sequence[Fact]) -> Iterator[str
             how = f"at {last.setting} on {last.wrench or 'a wrench not named'}"
         yield f"{group}: {_which(after, of_group)} pulled {how}, {_round(last)}"
         yield from _broken_off(before, of_group)
+        yield from _too_early(before, group)
         yield from tightening_words(after, group, known=before.progress(group))
 
 
@@ -180,6 +181,20 @@ def _broken_off(before: Case, pulls: Sequence[FastenerPulled]) -> Iterator[str]:
     was = before.progress(pulls[0].group)
     if was.again and (len(pulls) == was.count or was.layout.number(pulls[0].position) != 1):
         yield f"{was.group}: stage {was.stage} began again: {was.again}"
+
+
+def _too_early(before: Case, group: str) -> Iterator[str]:
+    """Ask at the first pull whether it is a trial build, where what must be on is not ticked."""
+    now = before.progress(group)
+    if now.stage != 1 or now.pulled or now.again:
+        return
+    for name, step in before.steps.items():
+        waits = [need for need in step.needs if not before.done.get(need, True)]
+        if step.tighten == group and waits:
+            yield (
+                f"{name} waits for {', '.join(waits)}: tick it if that is done; after a trial build "
+                f"let them off again (torque {group} slack)"
+            )
 
 
 def tightening_words(case: Case, group: str, *, known: Progress | None = None) -> list[str]:
