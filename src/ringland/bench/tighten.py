@@ -11,6 +11,7 @@ barrel nuts slack because one was set wrong    let off; begins anew
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+from ringland.bench.called import command
 from ringland.bench.readings import find_gauge
 from ringland.bench.refusal import Asked, Offer, Refused
 from ringland.fasten.adapter import AdapterError
@@ -319,7 +320,8 @@ def _with_a_lever(pull: FastenerPulled) -> None:
     if not pull.wrench_length:
         raise Refused(
             f"{pull.group}: with an adapter the length of {pull.wrench or 'the wrench'} counts: measure it from "
-            "the middle of the grip to the middle of the drive, then: ringland gauge add ... --length"
+            "the middle of the grip to the middle of the drive, then: "
+            f"{command('gauge add ... --length')}"
         )
     try:
         torque_got(pull)
@@ -337,9 +339,8 @@ def _setting(case: Case, group: str, stage: int, hand: Hand, shelf: dict[str, Ga
     if torque is None:
         raise Refused(f"{group}: the sheet gives no torque. Say what it was set to: set 21 N·m")
     if wrench is None:
-        known = (
-            ", ".join(w.name for w in wrenches(shelf)) or "none on the shelf: ringland gauge add"
-        )
+        known = ", ".join(w.name for w in wrenches(shelf))
+        known = known or f"none on the shelf: {command('gauge add')}"
         raise Refused(f"{group}, {show_pair(torque)}: with which wrench? with {known}")
     try:
         stages = stage_settings(case, group, wrench, offset_of(hand.adapter, hand.angle))

@@ -4,6 +4,7 @@ from typing import Any
 
 import click
 
+from ringland.bench.called import command
 from ringland.calc import CALCULATORS, find
 from ringland.calc.calculator import BadInputs, Calculator, Field
 from ringland.cli.lazy import LazyGroup
@@ -23,7 +24,8 @@ def calc() -> None:
 
 def _option(each: Field) -> click.Option:
     # a default stands in the help; the calculator itself applies it, for page and command alike
-    text = each.help + (f"  [default: {each.default}]" if each.default else "")
+    aside = f"default: {each.default}" if each.default else "needed" if each.required else ""
+    text = each.help + (f"  [{aside}]" if aside else "")
     metavar = "|".join(each.choices) if each.choices else each.kind.upper()
     return click.Option([f"--{each.name}"], help=text, multiple=each.many, metavar=metavar)
 
@@ -47,11 +49,13 @@ def _command(calculator: Calculator) -> click.Command:
                 raise click.UsageError(f"{calculator.name} has no drawing")
             _write(svg, answer.svg())
         click.echo(rendering.as_json(answer) if as_json else rendering.as_text(answer))
+        if svg is not None:
+            click.echo(f"drawing: {svg}", err=True)
 
     options: list[click.Parameter] = [_option(each) for each in calculator.fields]
     options.append(click.Option(["--json", "as_json"], is_flag=True, help="Print for a program."))
     options.append(click.Option(["--svg"], type=click.Path(dir_okay=False), help="Draw to a file."))
-    epilog = f"Example: ringland calc {calculator.example}" if calculator.example else None
+    epilog = f"Example: {command(f'calc {calculator.example}')}" if calculator.example else None
     return click.Command(
         calculator.name, callback=run, params=options, help=calculator.title, epilog=epilog
     )

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ringland.bench.bench import Bench
+from ringland.bench.called import command
 from ringland.cli.opening import REFUSED, STORE, Stopped, clock, the_bench, with_store
 from ringland.report.paper.blocks import SIZES, PaperSize
 
@@ -69,7 +70,7 @@ def _asked(names: tuple[str, ...], sheet_file: Path | None) -> tuple[str, str | 
             raise click.UsageError("with --sheet, without a job: strip or guide")
         return names[-1], None
     if len(names) != 2:
-        raise click.UsageError("name a job and a paper: ringland print JOB build -o FILE")
+        raise click.UsageError(f"name a job and a paper: {command('print JOB build -o FILE')}")
     return names[1], names[0]
 
 
