@@ -105,6 +105,15 @@ def test_a_cause_is_chosen_by_a_big_row_and_needs_its_proof(page: Page, shed: Pa
     assert facts[-1] == CauseNamed("four-corner seizure", said, "the jet is two sizes small")
 
 
+def test_a_gauge_whose_calibration_is_over_says_so_on_the_shelf(page: Page, shed: Path) -> None:
+    with bench_at(shed) as bench:
+        add_gauge(bench, Gauge("MIC-9", "outside micrometer", calibrated="2020-01-05"))
+    page.goto("/gauges")
+    row = page.get_by_role("row", name="MIC-9")
+    expect(row).to_contain_text("2020-01-05, overdue")
+    expect(page.get_by_text("MIC-9 was last calibrated 2020-01-05")).to_be_visible()
+
+
 # -- the unit of a bare number ---------------------------------------------------------------------
 
 

@@ -65,16 +65,14 @@ def list_(as_json: bool, store: Path | None, by: str | None) -> None:
     """List the shelf."""
     from ringland.report.json import as_json as rendered
     from ringland.report.layout import columns
+    from ringland.report.shelf import shelf_rows, shelf_view
 
     with the_bench(store, by, create=False) as bench:
-        gauges = list(bench.shelf().gauges.values())
-        rows = [
-            [
-                g.id,
-                g.kind,
-                f"± {g.permissible_error}" if g.permissible_error else "habit of its kind",
-                g.calibrated,
-            ]
-            for g in gauges
-        ]
-        click.echo(rendered(gauges) if as_json else "\n".join(columns(rows, indent="")))
+        shelf = bench.shelf()
+        if as_json:
+            click.echo(rendered(list(shelf.gauges.values())))
+            return
+        lines = shelf_view(shelf, bench.now()[:10])
+        told = columns(shelf_rows(lines), indent="")
+        told += [f"! {line.overdue}" for line in lines if line.overdue]
+        click.echo("\n".join(told) or "No gauge is on the shelf.")

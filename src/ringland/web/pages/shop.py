@@ -7,6 +7,7 @@ from ringland.bench.hours import jobs_of, last_compression, part_hours
 from ringland.bench.opening import gauge_kinds
 from ringland.bench.refusal import Refused
 from ringland.report.drawings.verdict import verdict_picture
+from ringland.report.shelf import shelf_view
 from ringland.report.view import job_view, verdict_line
 from ringland.sheet.model import SCOPES
 from ringland.web.pages.look import Context
@@ -90,5 +91,6 @@ def machine(look: ShopLook) -> tuple[str, Context]:
 def gauges(look: ShopLook) -> tuple[str, Context]:
     """The shelf."""
     context = look.base("Gauges")
-    context |= {"gauges": list(look.bench.shelf().gauges.values()), "kinds": gauge_kinds()}
+    lines = shelf_view(look.bench.shelf(), look.bench.now()[:10])
+    context |= {"gauges": lines, "kinds": gauge_kinds()}
     return "gauges.html", context
