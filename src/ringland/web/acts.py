@@ -8,7 +8,7 @@ changes nothing, another act with that id is refused.
 import hashlib
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
@@ -266,9 +266,3 @@ def as_act(form: Mapping[str, str], by: str) -> Act:
     """Return the act that a posted form holds."""
     fields = {k: v for k, v in form.items() if k not in ("id", "at", "verb") and v}
     return Act(form.get("id", "")[:80], form.get("at", ""), by, form.get("verb", ""), fields)
-
-
-def without_answer(act: Act) -> Act:
-    """Return the act without what answers a question, as it was first typed."""
-    fields = {k: v for k, v in act.fields.items() if k not in ("insist", "instead")}
-    return replace(act, fields=fields)

@@ -3,7 +3,7 @@
 (function () {
   "use strict";
   document.documentElement.classList.add("js");
-  var queue = window.ringlandQueue, forms = window.ringlandForms, dirty = forms.dirty, POLL = 4000, SLOW = 15000, KEEP_AGAIN = 120000, away = false, lastKey = "", lastAt = 0, timer = null, sending = 0, shown = 0;
+  var queue = window.ringlandQueue, forms = window.ringlandForms, dirty = forms.dirty, POLL = 4000, KEEP_AGAIN = 120000, away = false, lastKey = "", lastAt = 0, timer = null, sending = 0, shown = 0;
   var $ = function (id) { return document.getElementById(id); };
   var body = document.body;
 
@@ -74,7 +74,7 @@
       return queue.flush(seq).then(function (said) {
         done();
         if (said.go) { location.assign(said.go); return; }
-        if (said.page) { answered(); show(said.page, false, form); return; }
+        if (said.page) { away = false; show(said.page, false, form); return; }
         if (!said.waits) { return overlay().then(refresh); } // sent from another page of this device, or set aside
         kept(form, event.submitter, item, said.code);
       });
@@ -100,7 +100,6 @@
     overlay();
     if (code === 401) { location.assign("/pair"); }
   }
-  function answered() { away = false; }
 
   /* ---- what waits, over every page ---- */
   function element(tag, text, cls) { var e = document.createElement(tag); if (text) { e.textContent = text; } if (cls) { e.className = cls; } return e; }
@@ -187,7 +186,7 @@
         }
       });
     }).catch(function () { if (!away) { away = true; overlay(); } })
-      .finally(function () { clearTimeout(patience); timer = setTimeout(look, away ? Math.min(SLOW, POLL) : POLL); });
+      .finally(function () { clearTimeout(patience); timer = setTimeout(look, POLL); });
   }
   function stale() {
     var bar = $("stale");

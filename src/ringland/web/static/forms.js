@@ -3,7 +3,7 @@
    page was closed. */
 (function () {
   "use strict";
-  var DRAFT = "ringland-typed ", PATIENCE = 10000, PATIENCE_FILE = 90000, OWN = ["id", "at", "unit", "shown"];
+  var queue = window.ringlandQueue, DRAFT = "ringland-typed ", OWN = ["id", "at", "unit", "shown"];
 
   function fields(within) { return Array.from(within.querySelectorAll("input, textarea, select")); }
   function isTyped(f) {
@@ -84,19 +84,18 @@
     event.preventDefault();
     if (form.dataset.busy) { return; }
     form.dataset.busy = "1";
-    var data = new FormData(form, event.submitter), file = form.enctype === "multipart/form-data", stop = new AbortController();
-    var patience = setTimeout(function () { stop.abort(); }, file ? PATIENCE_FILE : PATIENCE), draft = draftKey(form);
-    fetch(form.action, { method: "POST", body: file ? data : new URLSearchParams(data), headers: { Accept: "text/html" }, signal: stop.signal }).then(function (answer) {
+    var data = new FormData(form, event.submitter), file = form.enctype === "multipart/form-data", draft = draftKey(form);
+    queue.post(form.action, file ? data : new URLSearchParams(data), "text/html").then(function (answer) {
       if ([502, 503, 504].indexOf(answer.status) >= 0) { throw new Error(String(answer.status)); }
       if (answer.status === 401) { location.assign("/pair"); return; }
       return answer.text().then(function (text) {
-        var page = text.indexOf('<main id="main"') >= 0;
+        var page = queue.isPage(text);
         if (answer.ok && !page) { throw new Error("this was not the bench"); }
         localStorage.removeItem(draft);
         if (answer.redirected) { location.assign(answer.url); return; }
         if (page) { document.dispatchEvent(new CustomEvent("ringland:page", { detail: { text: text, form: form } })); } else { tell(form, text); }
       });
-    }).catch(function () { unsent(form); }).finally(function () { clearTimeout(patience); delete form.dataset.busy; });
+    }).catch(function () { unsent(form); }).finally(function () { delete form.dataset.busy; });
   });
   document.addEventListener("ringland:shown", restore);
   restore();

@@ -49,10 +49,11 @@
     if (item.files && item.files.length) { return form; }
     return new URLSearchParams(Array.from(form.entries()));
   }
-  function post(item, accept) {
-    var stop = new AbortController(), long = item.files && item.files.length;
-    var timer = setTimeout(function () { stop.abort(); }, long ? PATIENCE_FILE : PATIENCE);
-    return fetch(item.url, { method: "POST", body: body(item), headers: { Accept: accept }, signal: stop.signal })
+  /* a body with a file in it may take longer */
+  function post(url, body, accept) {
+    var stop = new AbortController(), patience = body instanceof FormData ? PATIENCE_FILE : PATIENCE;
+    var timer = setTimeout(function () { stop.abort(); }, patience);
+    return fetch(url, { method: "POST", body: body, headers: { Accept: accept }, signal: stop.signal })
       .finally(function () { clearTimeout(timer); });
   }
   /* one device sends from one page at a time; without locks the bench itself keeps out doubles */
@@ -93,7 +94,7 @@
         function next(i) {
           if (i >= waiting.length) { return Promise.resolve(shown); }
           var item = waiting[i], own = item.seq === mine;
-          return post(item, own ? "text/html" : "application/json").then(function (answer) {
+          return post(item.url, body(item), own ? "text/html" : "application/json").then(function (answer) {
             return heard(item, own, answer).then(function (said) {
               if (said.is === "waits") { return put(item).then(function () { return { waits: true, code: answer.status }; }); }
               if (said.is === "page") { shown = { page: said.page, go: said.go }; }
@@ -107,5 +108,5 @@
       });
     });
   }
-  window.ringlandQueue = { add: add, put: put, drop: drop, all: all, id: id, at: at, flush: flush };
+  window.ringlandQueue = { add: add, put: put, drop: drop, all: all, id: id, at: at, flush: flush, post: post, isPage: isPage };
 })();
