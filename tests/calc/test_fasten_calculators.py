@@ -8,7 +8,6 @@ import pytest
 from click.testing import CliRunner
 
 from ringland.calc import find
-from ringland.calc.draw_joint import draw_joint
 from ringland.cli import main
 from ringland.report.answer import as_text
 from tests.calc.asking import ask, refused
@@ -176,21 +175,26 @@ def test_the_ignition_side_is_named_only_where_it_was_said() -> None:
         svg = ask(f"sequence --count 4 {words}").svg
         assert svg is not None
         texts = ET.fromstring(svg()).iter(f"{SVG}text")
-        return [(t.text, float(t.get("y", "0")) < 260) for t in texts if t.text in ("IGN", "CL")]
+        return [(t.text, float(t.get("y", "0")) < 0) for t in texts if t.text in ("IGN", "CL")]
 
     assert sides("") == []
     assert sides("--ignition left") == [("IGN", True), ("CL", False)]
     assert sides("--ignition right") == [("CL", True), ("IGN", False)]
 
 
-def test_tightened_next_and_to_come_are_told_apart_without_colour() -> None:
-    corners = [(-1.0, 1.0), (1.0, 1.0), (1.0, -1.0), (-1.0, -1.0)]
-    before = draw_joint(corners, (0, 2, 1, 3))
-    within = draw_joint(corners, (0, 2, 1, 3), done=2)
-    after = draw_joint(corners, (0, 2, 1, 3), done=4)
-    dashed = [text.count('stroke-dasharray="5 4"') for text in (before, within, after)]
-    assert dashed == [3, 1, 0]
-    assert [text.count('stroke-width="3.2"') for text in (before, within, after)] == [1, 1, 0]
+def test_the_bore_between_measured_places_is_drawn_to_their_scale_or_not_at_all() -> None:
+    def drawn(words: str) -> ET.Element:
+        svg = ask(f'sequence --at "-50 0" --at "50 0" {words}').svg
+        assert svg is not None
+        return ET.fromstring(svg())
+
+    with_bore, without = drawn('--bore "60 mm"'), drawn("")
+    bore = with_bore.find(f"{SVG}circle[@class='paper']")
+    nut = with_bore.find(f"{SVG}g/{SVG}circle")
+    assert bore is not None
+    assert nut is not None
+    assert float(bore.get("r", "")) == pytest.approx(abs(float(nut.get("cx", ""))) * 30 / 50)
+    assert without.find(f"{SVG}circle") is None
 
 
 def test_positions_give_the_order_and_the_maker_s_own_wins() -> None:
@@ -216,8 +220,7 @@ def test_the_numbers_of_words_and_drawing_are_the_same_turns() -> None:
     found = ask('sequence --angles "10 80 150 215 290"')
     assert found.svg is not None
     told = found.headline.removeprefix("Crosswise: ").rstrip(".")
-    title = "".join(ET.fromstring(found.svg()).itertext())
-    assert told in title
+    assert told in ET.fromstring(found.svg()).get("aria-label", "")
 
 
 def test_the_stages_of_a_torque_are_listed() -> None:

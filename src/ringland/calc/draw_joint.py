@@ -1,174 +1,174 @@
-"""Drawing: a joint seen from above, its fasteners numbered in the order of tightening.
+"""Drawing: a joint from above, each fastener where it stands with its number: its turn in the order.
 
-Here: the picture only. Not here: the order (`ringland.fasten.sequence`). Start with `draw_joint`.
-Exhaust left, intake right, as all drawings here; ignition and clutch side where it is known.
+Exhaust left, intake right, as in all drawings here. The ignition side is up where it is on the left
+with the exhaust toward the viewer, down where on the right; where it is not known, neither side is
+named. A joint that is looked at from elsewhere has its top up and no bore. Colours by `currentColor`
+and class, so that one drawing serves a calculator's file, the page in light and dark, and paper.
+
+Here: the picture only. Not here: the order (`ringland.fasten.sequence`), where the fasteners of a job
+stand (`ringland.report.drawings.joint`). Start with `draw_joint`.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from html import escape
 from itertools import pairwise
-from math import atan2, cos, degrees, hypot, pi, radians, sin
+from math import cos, hypot, radians, sin
+from typing import NamedTuple
 
-from ringland.calc.drawing import AXIS, HIDDEN, INK, MARK, NARROW, PAPER, TINT, Sheet
+from ringland.calc.drawing import AXIS, FACE, HIDDEN
 from ringland.fasten.sequence import Point
 
-SIZE = 520.0
-MIDDLE_OF_SHEET = (SIZE / 2, SIZE / 2)
-STUB = 38.0  # px that the exhaust stub stands out
-REACH = 148.0  # px from the middle to the furthest fastener
-NUT = 24.0  # px, corner of the hexagon
-WASHER = 31.0  # px
-RIM = 42.0  # px of flange round the outermost fasteners
-BEND = 0.12  # of the length of an arrow, to one side
-CROWDED = 66.0  # px between two fasteners, below which they are drawn smaller
+REACH = (68.0, 96.0)  # from the middle to the furthest fastener: of one ring, of two at most
+NUT, WASHER = 14.5, 18.0
+CROWDED = 2 * WASHER + 6  # between two fasteners, below which they are drawn smaller
+RIM = WASHER + 8  # of flange beyond the outermost fastener's centre
+BORE = 26.6  # radius, where only its place is known
+JACKET = (9.9, 17.9)  # the water round the bore, from the bore on
+WALL = JACKET[1] + 17.5  # from the bore to the flange's edge at the least
+EDGE = 26.0  # from there to the edge of the picture, with the names of the sides
+LINE = 'fill="none" stroke="currentColor" stroke-linejoin="round" stroke-linecap="round"'
+FIXED = 'vector-effect="non-scaling-stroke"'
+
+
+class Joint(NamedTuple):
+    """A joint to be drawn.
+
+    places : where number 1, 2, … stand: x to the right, y down the page, 0, 0 in the middle
+    in_order : arrows lead from each to the next
+    bore : its radius; 0 where it is not drawn
+    ignition : "left" or "right", with the exhaust toward the viewer; empty where it is not known
+    top_is_up : seen from elsewhere than above
+    """
+
+    places: Sequence[Point]
+    in_order: bool = True
+    bore: float = BORE
+    ignition: str = ""
+    top_is_up: bool = False
 
 
 def draw_joint(
-    positions: Sequence[Point],
-    order: Sequence[int],
-    *,
-    done: int = 0,
-    bore: float | None = None,
-    names: Sequence[str] | None = None,
-    ignition: str = "",
+    joint: Joint, title: str, *, pulled: Sequence[int] = (), following: int | None = None
 ) -> str:
-    """A joint from above as SVG: each fastener carries its place in the order.
+    """Return the joint as SVG.
+
+    title : for those who do not see it
+    pulled : numbers that are tight; following : the number to pull next
+    Tightened nuts are filled, the next has a wide ring, the rest are dashed.
+
+    >>> draw_joint(Joint([(-48, -48), (48, 48)]), "two screws").count('class="nut todo"')
+    2
+    """
+    half = max(max(joint.bore, BORE) + WALL, *(max(abs(x), abs(y)) + RIM for x, y in joint.places))
+    edge = half + EDGE
+    size = _size(joint.places)
+    out = [
+        f'<svg class="joint" viewBox="{-edge:.0f} {-edge:.0f} {2 * edge:.0f} {2 * edge:.0f}" role="img" '
+        f'aria-label="{escape(title)}" font-family="{FACE}" xmlns="http://www.w3.org/2000/svg">',
+        *_flange(half, joint.bore),
+    ]
+    if joint.in_order:
+        out += [_arrow(one, other, size) for one, other in pairwise(joint.places)]
+    for number, place in enumerate(joint.places, 1):
+        kind = "done" if number in pulled else "next" if number == following else "todo"
+        out.append(_nut(place, number, kind, size))
+    return "".join([*out, *_sides(joint, half), "</svg>"])
+
+
+def scaled(positions: Sequence[Point]) -> tuple[list[Point], float]:
+    """Return places for a joint that is known in measure, and how long a metre is drawn.
 
     positions : x, y of each from the bore axis [m], x to the intake, y a quarter turn clockwise from
         the exhaust, seen from above
-    order : indices in the order of tightening
-    done : how many are tightened; they are filled, the next has a wide ring, the rest is dashed
-    bore : diameter [m]; not drawn where it is not known
-    names : what each is called, for those who do not see it
-    ignition : "left" or "right", with the exhaust toward the viewer; empty where it is not known
-
-    >>> svg = draw_joint([(-1, 1), (1, 1), (1, -1), (-1, -1)], (0, 2, 1, 3), done=1)
-    >>> svg.count('class="nut"')
-    4
     """
-    sheet = Sheet(SIZE, SIZE)
-    furthest = max(hypot(*place) for place in positions)
-    scale = REACH / furthest if furthest else 1.0
-    places = [(SIZE / 2 + x * scale, SIZE / 2 - y * scale) for x, y in positions]
-    nearest = min(
-        (hypot(a[0] - b[0], a[1] - b[1]) for a in places for b in places if a is not b),
-        default=CROWDED,
+    furthest = max(hypot(*each) for each in positions)
+    if not furthest:
+        return [(0.0, 0.0)], 1.0
+    least, most = REACH
+    nearest = min(_apart(positions), default=furthest)
+    scale = min(max(least, CROWDED * furthest / nearest), most) / furthest
+    return [(x * scale, -y * scale) for x, y in positions], scale
+
+
+def _size(places: Sequence[Point]) -> float:
+    return min(1.0, min(_apart(places), default=CROWDED) / CROWDED)
+
+
+def _apart(places: Sequence[Point]) -> list[float]:
+    return [hypot(a[0] - b[0], a[1] - b[1]) for i, a in enumerate(places) for b in places[:i]]
+
+
+def _sides(joint: Joint, half: float) -> Iterator[str]:
+    side, up, down = half + 18, -half - 15, half + 23
+    names = [(-side, 4.0, "EX"), (side, 4.0, "IN")]
+    if joint.ignition:
+        first, second = ("IGN", "CL") if joint.ignition == "left" else ("CL", "IGN")
+        names += [(0.0, up, first), (0.0, down, second)]
+    if joint.top_is_up:
+        names = [(0.0, up, "TOP")]
+    for x, y, word in names:
+        yield (
+            f'<text class="t side halo" x="{x:g}" y="{y:g}" font-size="11" text-anchor="middle" '
+            f'fill="currentColor">{word}</text>'
+        )
+
+
+def _flange(half: float, bore: float) -> Iterator[str]:
+    h, k = round(half, 1), round(half - 16, 1)
+    yield (
+        f'<path class="flange" d="M{-k},{-h} H{k} Q{h},{-h} {h},{-k} V{k} Q{h},{h} {k},{h} H{-k} '
+        f'Q{-h},{h} {-h},{k} V{-k} Q{-h},{-h} {-k},{-h} Z" fill="#fff" stroke="currentColor" '
+        f'stroke-width="2.4" {FIXED}/>'
     )
-    small = min(1.0, nearest / CROWDED)
-    _flange(sheet, places)
-    if bore is not None:
-        sheet.circle(*MIDDLE_OF_SHEET, bore / 2 * scale, fill=PAPER)
-    sides = {"left": ("IGN", "CL"), "right": ("CL", "IGN")}.get(ignition, ("", ""))
-    _axes(sheet, min(x for x, _ in places) - RIM, sides)
-    for one, other in pairwise(order):
-        _arrow(sheet, places[one], places[other], small)
-    for place, index in enumerate(order):
-        _nut(sheet, places[index], place, done, small)
-    called = names or [str(index + 1) for index in range(len(positions))]
-    told = ", ".join(f"{place} at {called[index]}" for place, index in enumerate(order, 1))
-    state = f"{done} of {len(order)} tightened. " if done else ""
-    return sheet.svg(
-        f"Joint from above, {len(order)} fasteners in their order",
-        f"{state}Exhaust left, intake right. Order: {told}.",
+    if bore:
+        yield (
+            f'<circle class="paper" cx="0" cy="0" r="{bore:.1f}" fill="#fff" stroke="currentColor" '
+            f'stroke-width="2.4" {FIXED}/>'
+            f'<circle cx="0" cy="0" r="{bore + 6.4:.1f}" {LINE} stroke-width="1.4" {FIXED}/>'
+        )
+        near, far = (bore + each for each in JACKET)
+        for turn in range(0, 360, 15):  # the jacket between two rings, kept to short strokes
+            x, y = cos(radians(turn + 7)), sin(radians(turn + 7))
+            d = f"M{near * x:.1f},{near * y:.1f} L{far * x:.1f},{far * y:.1f}"
+            yield f'<path d="{d}" {LINE} stroke-width="0.9" {FIXED}/>'
+    yield (
+        f'<path d="M{-h - 10},0 H{h + 10} M0,{-h - 10} V{h + 10}" {LINE} stroke-width="0.9" '
+        f'stroke-dasharray="{AXIS}" {FIXED}/>'
     )
 
 
-def _flange(sheet: Sheet, places: Sequence[Point]) -> None:
-    # the exhaust stub says which way the joint lies
-    left, y = min(x for x, _ in places) - RIM, SIZE / 2
-    sheet.path(
-        f"M{left + 30:.1f},{y - 46} L{left - STUB:.1f},{y - 38} V{y + 38} L{left + 30:.1f},{y + 46} Z",
-        fill=TINT,
-    )
-    sheet.text(left - STUB / 2, y + 8, "EX", 22, font_weight=650, halo="")
-    outline = " L".join(f"{x:.1f},{y:.1f}" for x, y in _hull(places))
-    for width, colour in ((2 * RIM + 2.4, INK), (2 * RIM - 2.4, TINT)):
-        sheet.path(f"M{outline} Z", width=width, fill=colour, stroke=colour)
-
-
-def _hull(places: Sequence[Point]) -> list[Point]:
-    # Andrew's monotone chain: lower and upper side of the convex hull
-    ordered = sorted(set(places))
-    if len(ordered) < 3:
-        return ordered
-    sides: list[list[Point]] = []
-    for run in (ordered, ordered[::-1]):
-        side: list[Point] = []
-        for point in run:
-            while len(side) > 1 and _turn(side[-2], side[-1], point) <= 0:
-                side.pop()
-            side.append(point)
-        sides.append(side[:-1])
-    return sides[0] + sides[1]
-
-
-def _turn(a: Point, b: Point, c: Point) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-
-def _axes(sheet: Sheet, left: float, sides: tuple[str, str]) -> None:
-    x, y = MIDDLE_OF_SHEET
-    sheet.path(f"M{left},{y} H{SIZE - 40}", width=NARROW, stroke_dasharray=AXIS)
-    sheet.path(f"M{x},40 V{SIZE - 40}", width=NARROW, stroke_dasharray=AXIS)
-    for at_x, at_y, words in (
-        (SIZE - 28, y + 8, "IN"),
-        (x, 30, sides[0]),
-        (x, SIZE - 14, sides[1]),
-    ):
-        sheet.text(at_x, at_y, words, 22, font_weight=650)
-
-
-def _arrow(sheet: Sheet, start: Point, end: Point, small: float) -> None:
-    (x1, y1), (x2, y2) = start, end
-    length = hypot(x2 - x1, y2 - y1)
-    nx, ny = (y1 - y2) / length, (x2 - x1) / length
+def _arrow(one: Point, other: Point, size: float) -> str:
     # all bend to one side: there and back over the middle keep apart, as lanes do
-    control = ((x1 + x2) / 2 + BEND * length * nx, (y1 + y2) / 2 + BEND * length * ny)
-    clear = (WASHER + 4) * small
-    a, b = _towards(start, control, clear), _towards(end, control, clear)
-    sheet.path(
-        f"M{a[0]:.1f},{a[1]:.1f} Q{control[0]:.1f},{control[1]:.1f} {b[0]:.1f},{b[1]:.1f}",
-        width=1.2,
+    (x1, y1), (x2, y2) = one, other
+    far = hypot(x2 - x1, y2 - y1)
+    ux, uy = (x2 - x1) / far, (y2 - y1) / far
+    mx, my = (x1 + x2) / 2 - uy * 16, (y1 + y2) / 2 + ux * 16
+    clear = 20 * size
+    ex, ey, sx, sy = x2 - ux * clear, y2 - uy * clear, x1 + ux * clear, y1 + uy * clear
+    tx, ty = ex - mx, ey - my
+    m = hypot(tx, ty) or 1.0
+    tx, ty = tx / m, ty / m
+    return (
+        f'<path d="M{sx:.1f},{sy:.1f} Q{mx:.1f},{my:.1f} {ex:.1f},{ey:.1f}" {LINE} '
+        f'stroke-width="1.2" {FIXED}/>'
+        f'<path d="M{ex:.1f},{ey:.1f} L{ex - 6 * tx + 1.9 * ty:.1f},{ey - 6 * ty - 1.9 * tx:.1f} '
+        f'L{ex - 6 * tx - 1.9 * ty:.1f},{ey - 6 * ty + 1.9 * tx:.1f} Z" fill="currentColor"/>'
     )
-    sheet.arrow_head(*b, degrees(atan2(end[1] - control[1], end[0] - control[0])))
 
 
-def _towards(start: Point, goal: Point, distance: float) -> Point:
-    length = hypot(goal[0] - start[0], goal[1] - start[1]) or 1.0
-    share = distance / length
-    return start[0] + share * (goal[0] - start[0]), start[1] + share * (goal[1] - start[1])
-
-
-def _nut(sheet: Sheet, at: Point, place: int, done: int, small: float) -> None:
-    x, y = at
-    tightened, next_one = place < done, place == done
-    colour = MARK if next_one else INK
-    sheet.circle(
-        x,
-        y,
-        WASHER * small,
-        fill=PAPER,
-        stroke=colour,
-        stroke_width=3.2 if next_one else 1.2,
-        class_="nut",
-    )
-    corners = " L".join(
-        f"{x + NUT * small * cos(turn):.1f},{y + NUT * small * sin(turn):.1f}"
-        for turn in (pi / 6 + radians(60 * corner) for corner in range(6))
-    )
-    dashes: dict[str, object] = {} if tightened or next_one else {"stroke_dasharray": HIDDEN}
-    sheet.path(
-        f"M{corners} Z",
-        width=2.4 if next_one else 2.0,
-        fill=INK if tightened else PAPER,
-        stroke=colour,
-        **dashes,
-    )
-    sheet.text(
-        x,
-        y + 8 * small,
-        str(place + 1),
-        22 * small,
-        font_weight=650,
-        fill=PAPER if tightened else colour,
-        halo="",
+def _nut(place: Point, number: int, kind: str, size: float) -> str:
+    (x, y), across = place, NUT * size
+    corners = [radians(60 * k + 30) for k in range(6)]
+    hexagon = " ".join(f"{x + across * cos(a):.1f},{y + across * sin(a):.1f}" for a in corners)
+    dash = f' stroke-dasharray="{HIDDEN}"' if kind == "todo" else ""
+    done = kind == "done"
+    return (
+        f'<g class="nut {kind}"><circle cx="{x:.1f}" cy="{y:.1f}" r="{WASHER * size:.1f}" fill="#fff" '
+        f'class="paper" stroke="currentColor" stroke-width="{3.2 if kind == "next" else 1.2}" '
+        f'{FIXED}/><polygon points="{hexagon}" fill="{"currentColor" if done else "#fff"}" '
+        f'class="{"ink" if done else "paper"}" stroke="currentColor" '
+        f'stroke-width="{3 if kind == "next" else 2}" {FIXED}{dash}/>'
+        f'<text class="t num{" knocktext" if done else ""}" x="{x:.1f}" y="{y + 5.6 * size:.1f}" '
+        f'font-size="{16 * size:.1f}" font-weight="650" text-anchor="middle" '
+        f'fill="{"#fff" if done else "currentColor"}">{number}</text></g>'
     )

@@ -1,8 +1,8 @@
 """The pen of the calculators' own drawings: paper, ink, one red pencil; lines by ISO 128.
 
 Here: a sheet that collects SVG elements with presentation attributes only (an inline `style` would
-be blocked on the page), escaped text, the kinds of line. Not here: what is drawn (`draw_adapter`,
-`draw_joint`), charts. Start with `Sheet`.
+be blocked on the page), escaped text, the kinds of line. Not here: what is drawn (such as
+`draw_adapter`), charts. Start with `Sheet`.
 """
 
 from dataclasses import dataclass, field
@@ -59,11 +59,9 @@ class Sheet:
         self, x: float, y: float, words: str, size: float, *, anchor: str = "middle", **more: Any
     ) -> None:
         """Add escaped text; it stands on a halo of paper, so that no line runs through it."""
-        halo = more.pop("halo", PAPER)
         more.setdefault("fill", INK)
-        if halo:
-            more |= {"stroke": halo, "stroke_width": size / 3, "paint_order": "stroke"}
-            more["stroke_linejoin"] = "round"
+        more |= {"stroke": PAPER, "stroke_width": size / 3, "paint_order": "stroke"}
+        more["stroke_linejoin"] = "round"
         self.add("text", escape(words), x=x, y=y, font_size=size, text_anchor=anchor, **more)
 
     def arrow_head(self, x: float, y: float, angle: float, *, fill: str = INK) -> None:

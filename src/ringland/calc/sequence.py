@@ -67,7 +67,7 @@ def _compute(given: Inputs) -> Answer:
             "positions_mm": [[round(x * 1e3, 3), round(y * 1e3, 3)] for x, y in places],
             "angles_deg": [float(angle) for angle in angles],
         },
-        svg=lambda: _draw(places, order, angles, given),
+        svg=lambda: _draw(places, order, turns, given),
     )
 
 
@@ -154,19 +154,16 @@ def _order(
     return tuple(names.index(name) for name in wanted)
 
 
-def _draw(
-    places: Sequence[Point], order: Sequence[int], angles: Sequence[str], given: Inputs
-) -> str:
-    from ringland.calc.draw_joint import draw_joint
+def _draw(places: Sequence[Point], order: Sequence[int], turns: str, given: Inputs) -> str:
+    from ringland.calc.draw_joint import BORE, Joint, draw_joint, scaled
 
-    names = dict(zip(order, (f"{angle}°" for angle in angles), strict=True))
-    return draw_joint(
-        places,
-        order,
-        bore=given.si_or_none("bore") if given["at"] else None,
-        names=[names[index] for index in range(len(places))],
-        ignition=given["ignition"] or "",
-    )
+    drawn, metre = scaled(places)
+    bore = BORE
+    if given["at"]:  # only then is it known how wide the bore is between them
+        bore = 0.0 if given["bore"] is None else given.si("bore") / 2 * metre
+    joint = Joint([drawn[index] for index in order], bore=bore, ignition=given["ignition"] or "")
+    title = f"Joint from above, exhaust left, intake right. Order: {turns}"
+    return draw_joint(joint, title, following=1)
 
 
 CALCULATOR = Calculator(
