@@ -19,6 +19,7 @@ from ringland.job.verdicts.verdict import Verdict
 from ringland.measure.conformance import probability_within
 from ringland.quantity import Estimate
 from tests.job.making import (
+    AT,
     BORE_GAUGE,
     DIAL,
     MICROMETER,
@@ -224,6 +225,10 @@ def test_a_figure_taken_over_rules_from_then_on() -> None:
     assert found.word == "beyond"
     assert found.ruling is not None
     assert found.ruling.figure.typed == "0.25-0.45 mm, max 0.60 mm"
+    assert found.ruling.source == f"figure taken over by Ada on {AT[:10]}"
+    untouched = verdict(case(*bore(H1X="65.016"), tighter), "bore").ruling
+    assert untouched is not None
+    assert untouched.source == "engine sheet"
 
 
 def test_a_parts_leaflet_outranks_the_engines_figure_for_the_new_part_only() -> None:

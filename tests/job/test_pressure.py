@@ -6,10 +6,22 @@ from dataclasses import replace
 import pytest
 
 from ringland.job.case import Case
-from ringland.job.log.entries import Gauge, GaugeUsed, Indication, ReadingTaken
+from ringland.job.holds import open_at
+from ringland.job.log.entries import (
+    FindingNoted,
+    Gauge,
+    GaugeUsed,
+    HoldSigned,
+    Indication,
+    ReadingTaken,
+    StepDone,
+)
+from ringland.job.plan import plan
 from ringland.job.readings import cranking, leaks
 from ringland.quantity import Estimate
 from ringland.report.told import told
+from ringland.report.view import job_view
+from ringland.report.words import value_words
 from tests.job.making import felt, read
 from tests.job.tarrow import BASELINE, CRANKING, LOW, tarrow
 
@@ -272,4 +284,35 @@ def test_a_leak_down_is_reported_and_judges_nothing_by_itself() -> None:
 
 def test_a_leak_test_that_is_left_out_is_not_measured_rather_than_undecided() -> None:
     verdict = tarrow(leak(felt("not taken"))).verdicts[LEAK, "as found"]
-    assert (verdict.word, verdict.reason) == ("not measured", "not taken")
+    assert (verdict.word, verdict.todo) == ("not measured", "")
+    assert value_words(verdict.value) == "left out"
+
+
+def test_a_leak_test_that_is_left_out_says_where_that_has_to_be_signed() -> None:
+    left_out = replace(leak(felt("not taken")), condition="as fitted", remark="no plugs")
+    verdict = tarrow(left_out).verdicts[LEAK, "as fitted"]
+    assert verdict.todo == "to go on without it: sign ready to start because REASON"
+    opens = [each for each in open_at(tarrow(left_out), "ready to start") if LEAK in each.what]
+    assert [(each.what, each.todo) for each in opens] == [
+        (f"{LEAK}: left out", f"no plugs; {verdict.todo}")
+    ]
+    signed = tarrow(left_out, HoldSigned("ready to start", "rider accepts it"))
+    assert not [each for each in open_at(signed, "ready to start") if LEAK in each.what]
+
+
+def test_what_was_read_before_the_strip_asks_no_more_once_the_strip_has_begun() -> None:
+    low = compression("9.3 bar")
+    before, after = tarrow(low), tarrow(low, StepDone("washed"))
+    assert COMPRESSION in [line.check for line in job_view(before, "1").asks]
+    assert COMPRESSION not in [line.check for line in job_view(after, "1").asks]
+    verdict = after.verdicts[COMPRESSION, "as found"]
+    assert (verdict.word, verdict.todo) == ("beyond", "")
+
+
+def test_a_leak_test_of_the_old_build_is_asked_for_only_until_the_strip_begins() -> None:
+    hangs = FindingNoted("idle hangs")
+    item = f"{LEAK}, as found"
+    before, after = plan(tarrow(hangs)), plan(tarrow(hangs, StepDone("washed")))
+    assert item in [each.name for each in before.items if not each.done]
+    assert item not in [each.name for each in after.items if not each.done]
+    assert f"{LEAK}, as fitted" in [each.name for each in after.items if not each.done]

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from ringland.job.log.entries import (
     Fact,
+    FigureTakenOver,
     Gauge,
     GaugeUsed,
     PartDecided,
@@ -22,9 +23,10 @@ from ringland.job.log.entries import (
     ReadingTaken,
 )
 from ringland.job.settings import settings
-from tests.job.making import BORE_GAUGE, FEELER, MICROMETER, SOLDER, bore, read, value
+from tests.job.making import AT, BORE_GAUGE, FEELER, MICROMETER, SOLDER, bore, read, value
 from tests.job.tarrow import rows, tarrow
 
+TAKEN_OVER = f"figure taken over by Ada on {AT[:10]}"
 GASKET = PartRenewed("base gasket", 1, "0.40 mm")
 LEAFLET = {
     "part": "ring, other make",
@@ -275,3 +277,20 @@ def test_a_bore_gauge_set_with_the_micrometer_makes_the_fit_surer() -> None:
         number(rows(case)["piston in hand"].remark.partition("±")[2]) for case in (shared, apart)
     ]
     assert doubts[0] < 0.3 * doubts[1]
+
+
+def test_a_figure_taken_over_says_by_whom_and_when_wherever_it_sets_something() -> None:
+    torque = FigureTakenOver(("fasteners", "barrel nuts", "torque"), "22 lbf·ft @ p S-3", "misread")
+    squish = FigureTakenOver(("figures", "squish"), "0.95-1.20 mm", "misread")
+    wide = FigureTakenOver(("figures", "bore"), "53.200 mm, max 53.252 mm @ p S-1", "misread")
+    found = rows(tarrow(torque, squish, wide))
+    assert found["barrel nuts"].source == f"{TAKEN_OVER}, p S-3"
+    assert found["squish"].source == TAKEN_OVER
+    assert found["head nuts"].source == "engine sheet, p 4-40"
+    assert f"{TAKEN_OVER}, p S-1; engine sheet, p 1-4" in found["compression ratio"].source
+
+
+def test_a_leaflet_outranks_also_a_figure_that_was_taken_over() -> None:
+    gap = FigureTakenOver(("figures", "ring end gap"), "0.32-0.40 mm @ p 4-31", "misread")
+    row = rows(tarrow(gap, PartRenewed("ring", leaflet=LEAFLET)))["ring end gap"]
+    assert f"outranks the {TAKEN_OVER}: 0.32-0.40 mm" in row.remark

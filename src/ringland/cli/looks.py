@@ -7,7 +7,7 @@ import click
 
 from ringland.bench.lines import Prompt, What
 from ringland.cli import complete
-from ringland.cli.opening import as_json_option, the_bench, with_store
+from ringland.cli.opening import as_json_option, refusals, the_bench, with_store
 from ringland.cli.screen import say, width
 from ringland.job.case import Case
 
@@ -142,12 +142,18 @@ def _causes(prompt: Prompt, more: bool) -> Seen:
 
 
 def _log(prompt: Prompt, _more: bool) -> Seen:
+    from ringland.job.log.entries import GaugeUsed
     from ringland.report.facts import fact_words
     from ringland.report.layout import columns
 
     case = prompt.case
     seen = [[e.at[:16], e.by, fact_words(e.fact, case.book.sheet)] for e in case.state.entries]
-    return seen, lambda: "\n".join(columns(seen, indent="", width=width()))
+    shown = [
+        [at.replace("T", " "), by, words]
+        for (at, by, words), entry in zip(seen, case.state.entries, strict=True)
+        if not isinstance(entry.fact, GaugeUsed)  # named with what was read by it
+    ]
+    return seen, lambda: "\n".join(columns(shown, indent="", width=width()))
 
 
 LOOKS: dict[What, Callable[[Prompt, bool], Seen]] = {
@@ -218,20 +224,13 @@ def parts(
 
 def _parts_of_sheet(file: Path, scope: str, variant: str | None, *, as_json: bool) -> str:
     from ringland.bench import sheets
-    from ringland.bench.refusal import Refused
-    from ringland.cli.opening import REFUSED, Stopped
     from ringland.job.parts import parts_of_sheet
     from ringland.report import text, view
     from ringland.report.json import as_json as rendered
     from ringland.sheet.model import SCOPES
 
-    known = next((each for each in SCOPES if scope in (each, SCOPES[each])), None)
-    if known is None:
-        raise click.UsageError(f"scope {scope!r} is none of {', '.join(SCOPES)}")
-    try:
-        loaded = sheets.load(file, variant)
-    except Refused as refused:
-        raise Stopped("\n".join(refused.problems), REFUSED) from None
+    with refusals():
+        known, loaded = sheets.scope_named(scope), sheets.load(file, variant)
     found = view.parts_view(parts_of_sheet(loaded.sheet, known))
     title = f"{loaded.sheet.engine}, {SCOPES[known]}: what to get before the strip"
     return rendered(found) if as_json else text.parts_text(found, title=title, width=width())

@@ -112,11 +112,12 @@ def _weigh(cause: Cause, facts: frozenset[Evidence]) -> RankedCause:
     )
 
 
-def best_next_check(found: Found, *, among: int = 4) -> str | None:
+def best_next_check(found: Found, *, among: int = 4, gone: Iterable[str] = ()) -> str | None:
     """Return the thing not looked at yet that would separate the leading causes best.
 
     found : as in `rank_causes`
     among : how many leading causes to separate
+    gone : things that can be looked at no more
     returns : a name in `EVIDENCE`; None when nothing is left that tells
 
     For each thing, the spread of the weights that its possible findings give the leading causes,
@@ -127,7 +128,7 @@ def best_next_check(found: Found, *, among: int = 4) -> str | None:
     """
     leading = [each.name for each in rank_causes(found)][:among]
     causes = [cause for cause in CAUSES if cause.name in leading]
-    looked_at = {thing for thing, _ in _facts(found)}
+    looked_at = {thing for thing, _ in _facts(found)} | set(gone)
     spread = {
         thing: sum(
             _spread([cause.weighs.get((thing, value), 0) for cause in causes]) for value in values

@@ -5,15 +5,15 @@ Also the shop's norms, which never come from a sheet.
 
 from collections.abc import Mapping
 from copy import deepcopy
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 from ringland.job.log.entries import Condition
 from ringland.job.log.fold import State
 from ringland.sheet.figure import Figure
-from ringland.sheet.figures import Figures, Ruling, read_leaflet, ruling
+from ringland.sheet.figures import ENGINE_SHEET, Figures, Ruling, read_leaflet, ruling
 from ringland.sheet.load import sheet_of
-from ringland.sheet.model import SCOPES, Leaflet, Scope, Sheet
+from ringland.sheet.model import SCOPES, Leaflet, Phase, Scope, Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +44,7 @@ class Book:
 
     leaflets : title to figures, of the part sheets that came with parts of this job
     leaflet_part : title of a leaflet to its part
+    taken_over : section and name of a figure that this job took over, to who and when
     """
 
     sheet: Sheet
@@ -52,6 +53,11 @@ class Book:
     leaflet_part: Mapping[str, str]
     scope: Scope
     norms: Norms
+    taken_over: Mapping[tuple[str, ...], str] = field(default_factory=dict)
+
+    def source(self, section: str, name: str) -> str:
+        """Return whose a figure of the sheet is: the sheet's own, or taken over by whom and when."""
+        return self.taken_over.get((section, name), ENGINE_SHEET)
 
     def ruling(self, check: str, condition: Condition) -> Ruling | None:
         """Return the figure that rules a check on a part as found or as fitted.
@@ -63,7 +69,12 @@ class Book:
         fitted = (
             {title: self.leaflets[title] for title in titles} if condition == "as fitted" else {}
         )
-        return ruling(self.figures, check, fitted)
+        return ruling(self.figures, check, fitted, self.source("figures", check))
+
+    def phase_of(self, check: str, condition: Condition) -> Phase:
+        """Return when a reading is taken: on a new part, while fitting."""
+        phase = self.sheet.checks[check].phase
+        return "fit" if condition == "as fitted" and phase == "inspect" else phase
 
     def applies(self, scopes: tuple[Scope, ...], feature: str) -> bool:
         """Say whether something of these scopes and this feature belongs to the job."""
@@ -84,7 +95,12 @@ def book_of(state: State) -> Book:
                 leaflet = Leaflet.model_validate(said.fact.leaflet)
                 leaflets[leaflet.part] = read_leaflet(leaflet, sheet)[0]
                 parts[leaflet.part] = leaflet.name
-    return Book(sheet, figures, leaflets, parts, _scope(opened.scope), norms_of(opened.norms or {}))
+    taken = {
+        path[:2]: f"figure taken over by {said.by} on {said.at[:10]}"
+        for path, said in state.taken_over.items()
+    }
+    norms = norms_of(opened.norms or {})
+    return Book(sheet, figures, leaflets, parts, _scope(opened.scope), norms, taken)
 
 
 def norms_of(texts: Mapping[str, str]) -> Norms:

@@ -77,15 +77,8 @@ class Case:
         return [
             verdict
             for (name, condition), verdict in self.verdicts.items()
-            if phase == self.phase_of(name, condition) and self.wanted(name, condition)
+            if phase == self.book.phase_of(name, condition) and self.wanted(name, condition)
         ]
-
-    def phase_of(self, check: str, condition: Condition) -> Phase:
-        """Return when a reading is taken: on a new part, while fitting."""
-        content = self.book.sheet.checks[check]
-        if condition == "as fitted" and content.phase == "inspect":
-            return "fit"
-        return content.phase
 
 
 def case_of(state: State, now: str, book: Book | None = None) -> Case:

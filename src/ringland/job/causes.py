@@ -4,7 +4,7 @@ Not here: what counts as evidence (`evidence`), the table and its weights (`ring
 Start with `causes_of`.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ringland.gas.causes import RankedCause, best_next_check, damage_holds, rank_causes
 from ringland.gas.causes_table import Evidence
@@ -12,6 +12,12 @@ from ringland.job.case import Case
 from ringland.job.evidence import FINDINGS, evidence_of
 from ringland.job.log.entries import CauseNamed
 from ringland.job.log.fold import Said
+from ringland.job.verdicts.judge import is_opened
+
+# told by the engine as it ran; once the strip has begun nobody can look at them any more
+WHOLE_ENGINE = (
+    "compression", "wet compression", "leak test", "bubbles", "leak-down", "idle", "smoke",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,12 +57,18 @@ def causes_of(case: Case) -> Causes:
     found: dict[str, list[str]] = {}
     for thing, value in sources:
         found.setdefault(thing, []).append(value)
+    gone = WHOLE_ENGINE if is_opened(case.book, case.state) else ()
     return Causes(
-        rank_causes(found) if found else (),
+        tuple(_still(gone, each) for each in rank_causes(found)) if found else (),
         tuple(_damages(case, found)),
         {f"{thing}: {value}": said for (thing, value), said in sources.items()},
-        (best_next_check(found) or "") if found else "",
+        (best_next_check(found, gone=gone) or "") if found else "",
     )
+
+
+def _still(gone: tuple[str, ...], cause: RankedCause) -> RankedCause:
+    left = tuple(thing for thing in cause.check_next if thing not in gone)
+    return replace(cause, check_next=left)
 
 
 def _damages(case: Case, found: dict[str, list[str]]) -> list[Damage]:

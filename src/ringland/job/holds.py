@@ -126,8 +126,11 @@ def tests_passed(case: Case, _step: Step) -> Iterable[Open]:
         if verdict.condition == "as found" and case.wanted(verdict.check, "as fitted"):
             continue
         if not verdict.is_good:
-            word = "not done" if verdict.word == "not measured" else verdict.word
-            yield Open("test", f"{verdict.check}: {word}", verdict.reason or verdict.todo)
+            left_out = verdict.value is not None and verdict.value.said == "not taken"
+            not_done = "left out" if left_out else "not done"
+            word = not_done if verdict.word == "not measured" else verdict.word
+            said = [verdict.reason, verdict.todo] if left_out else [verdict.reason or verdict.todo]
+            yield Open("test", f"{verdict.check}: {word}", "; ".join(filter(None, said)))
 
 
 def rags_out(case: Case, _step: Step) -> Iterable[Open]:

@@ -116,7 +116,7 @@ def _readings(case: Case) -> Iterator[Item]:
         check = case.book.sheet.checks[verdict.check]
         if check.of or not case.wanted(verdict.check, verdict.condition):
             continue  # derived values follow from the readings
-        phase = case.phase_of(verdict.check, verdict.condition)
+        phase = case.book.phase_of(verdict.check, verdict.condition)
         needs = [f"step:{need}" for need in check.needs]
         if verdict.condition == "as fitted":
             needs.append(f"part:{check.part}")
@@ -128,7 +128,11 @@ def _readings(case: Case) -> Iterator[Item]:
 
 
 def _is_read(case: Case, verdict: Verdict) -> bool:
-    if verdict.overruled or (verdict.value is not None and verdict.value.said == "not taken"):
+    if (
+        verdict.past
+        or verdict.overruled
+        or (verdict.value is not None and verdict.value.said == "not taken")
+    ):
         return True
     if verdict.word == "not measured" or (verdict.word == "readings disagree"):
         return False

@@ -31,6 +31,7 @@ from ringland.job.log.entries import (
     VerdictOverruled,
     Withdrawn,
 )
+from ringland.report.words import indication_words
 from ringland.sheet.model import SCOPES, Sheet
 
 
@@ -42,16 +43,11 @@ def fact_words(fact: Fact, sheet: Sheet | None = None) -> str:  # noqa: C901  # 
     match fact:
         case JobOpened():
             scope = next((SCOPES[each] for each in SCOPES if each == fact.scope), fact.scope)
-            return _with(f"job opened on {fact.machine}: {scope}", fact.reason)
+            return _because(f"job opened on {fact.machine}: {scope}", fact.reason)
         case GaugeUsed():
             return f"gauge {fact.gauge.id}, {fact.gauge.kind}"
         case ReadingTaken():
-            said = ", ".join(
-                [*(each.typed or each.evidence for each in fact.indications), *fact.how]
-            )
-            condition = "new" if fact.condition == "as fitted" else ""
-            words = " ".join(filter(None, [condition, fact.check, fact.place, said]))
-            return _with(words, fact.remark)
+            return _with(_reading(fact), fact.remark)
         case FindingNoted():
             return _with(fact.finding, fact.remark)
         case FindingResolved():
@@ -95,7 +91,7 @@ def fact_words(fact: Fact, sheet: Sheet | None = None) -> str:  # noqa: C901  # 
         case ValuePlanned():
             return _because(f"planned: {fact.check} {fact.value}", fact.reason)
         case FigureTakenOver():
-            return f"figure of {fact.path[-1]}: {fact.text}, because {fact.reason}"
+            return f"figure taken over: {fact.path[1]} {fact.text}, because {fact.reason}"
         case MadeSafe():
             return _with("left safe: covered, oiled, tagged", fact.remark)
         case HandedOver():
@@ -108,6 +104,17 @@ def fact_words(fact: Fact, sheet: Sheet | None = None) -> str:  # noqa: C901  # 
             return _because(f"corrected: {fact_words(fact.fact, sheet)}", fact.reason)
         case _:
             assert_never(fact)
+
+
+def _reading(fact: ReadingTaken) -> str:
+    """What was read, where, with what: "new ring end gap top 0.32 mm with FG-1"."""
+    new = "new" if fact.condition == "as fitted" else ""
+    said = ", ".join([*map(indication_words, fact.indications), *fact.how])
+    words = " ".join(filter(None, [new, fact.check, fact.place, said]))
+    if not any(each.number for each in fact.indications):
+        return words  # by eye or feel, or nothing was read
+    gauge = f" with {fact.gauge}" if fact.gauge else ""
+    return f"{words}{gauge}" + (f" at {fact.temperature}" if fact.temperature else "")
 
 
 def _which(fact: FastenerPulled, sheet: Sheet | None) -> str:

@@ -31,6 +31,7 @@ class VerdictLine:
     word : the verdict; chance : probability that the part conforms
     ruled_by : the figure that ruled, its place in the manual, what it outranked
     measured : the numbers behind it, with the budget
+    past : read on the engine before the strip, which has begun: it is noted and asks no more
     """
 
     check: str
@@ -47,12 +48,13 @@ class VerdictLine:
     overruled: str
     gauges: tuple[str, ...]
     measured: Measured | None = None
+    past: bool = False
 
     @property
     def asks(self) -> bool:
         """Say whether the person has something to do about it."""
         good = self.word in ("within", "within, worn", "not measured", "not judged")
-        return not (good or self.overruled) or bool(self.plan)
+        return not (good or self.overruled or self.past) or bool(self.plan)
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +215,7 @@ def verdict_line(case: Case, verdict: Verdict) -> VerdictLine:
         overruled_words(verdict),
         verdict.value.gauges if verdict.value else (),
         measured(verdict),
+        verdict.past,
     )
 
 

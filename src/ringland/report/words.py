@@ -1,16 +1,18 @@
 """How values, limits and verdicts are worded and rounded. Everything that is shown goes through here."""
 
+from ringland.job.log.entries import Indication
 from ringland.job.readings.values import Value
 from ringland.job.verdicts.verdict import Limits, Verdict
 from ringland.measure.estimates import coverage_factor
 from ringland.quantity import Estimate, Unit, decimals_for, find_unit, show_number
+from ringland.sheet.figure import split_page
 from ringland.sheet.figures import Ruling
 
 SAID = {
     "good": "good",
     "bad": "bad",
     "not sure": "not sure",
-    "not taken": "not taken",
+    "not taken": "left out",
     "not measurable": "not measurable here",
 }
 # the fewest decimals a unit is read to, so that a coarse gauge does not round a limit away
@@ -52,6 +54,15 @@ def value_words(value: Value | None) -> str:
     return SAID.get(value.said or "", "")
 
 
+def indication_words(indication: Indication) -> str:
+    """Return one indication: its number with its unit, or the word that stands for it."""
+    quantity = indication.quantity
+    if quantity is None:
+        return indication.typed or SAID.get(indication.evidence, indication.evidence)
+    leaf = f" {indication.evidence}" if indication.evidence in ("goes", "stops") else ""
+    return f"{quantity.number} {quantity.unit.name}{leaf}"
+
+
 def _leaf(thickness: float, unit: Unit) -> str:
     """Return a limit or leaf as a sheet prints it: no doubt of its own, so all its digits."""
     text = f"{round(unit.from_si(thickness), MOST_DECIMALS.get(unit.name, 4)):g}"
@@ -74,11 +85,14 @@ def ruling_words(ruling: Ruling | None) -> str:
     """Return whose figure ruled, where it stands, and what it outranked."""
     if ruling is None:
         return ""
-    page = f" {ruling.figure.page}" if ruling.figure.page else ""
-    outranked = ""
-    if ruling.outranked is not None:
-        outranked = f", outranks the {ruling.outranked_source}'s {ruling.outranked.typed}"
-    return f"{ruling.source}{page}: {ruling.figure.typed}{outranked}"
+    page = f", {ruling.figure.page}" if ruling.figure.page else ""
+    return f"{ruling.source}{page}: {split_page(ruling.figure.typed)[0]}{outranked_words(ruling)}"
+
+
+def outranked_words(ruling: Ruling) -> str:
+    """Return the figure that a leaflet's outranks, as it follows in a sentence; empty for none."""
+    own = ruling.outranked
+    return f", {ruling.outranks(split_page(own.typed)[0])}" if own else ""
 
 
 def chance_words(verdict: Verdict) -> str:

@@ -28,6 +28,9 @@ class Profile:
     typed: str
 
 
+ENGINE_SHEET = "engine sheet"
+
+
 @dataclass(frozen=True, slots=True)
 class Ruling:
     """The figure that rules a check, whose it is, and the one it outranked."""
@@ -36,6 +39,11 @@ class Ruling:
     source: str
     outranked: Figure | None = None
     outranked_source: str = ""
+
+    def outranks(self, value: str) -> str:
+        """Say whose figure this one outranks, and its value."""
+        of = "'s" if self.outranked_source == ENGINE_SHEET else ":"
+        return f"outranks the {self.outranked_source}{of} {value}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,11 +262,15 @@ def _trouble(path: Path, error: QuantityError) -> Trouble:
 
 
 def ruling(
-    figures: Figures, name: str, leaflets: Mapping[str, Mapping[str, Figure]]
+    figures: Figures,
+    name: str,
+    leaflets: Mapping[str, Mapping[str, Figure]],
+    source: str = ENGINE_SHEET,
 ) -> Ruling | None:
     """Return which figure rules a check: a fitted part's leaflet before the engine sheet.
 
     leaflets : leaflet's title to its figures, only of parts that are fitted
+    source : whose the sheet's figure is; a job may have taken over another
     """
     own = figures.own(name)
     for title, found in leaflets.items():
@@ -268,9 +280,9 @@ def ruling(
                 figure.at_bore(figures.bore) if figures.bore else figure,
                 title,
                 own,
-                "engine sheet" if own else "",
+                source if own else "",
             )
-    return Ruling(own, "engine sheet") if own else None
+    return Ruling(own, source) if own else None
 
 
 def not_given(sheet: Sheet, figures: Figures) -> Iterator[str]:

@@ -10,6 +10,7 @@ from ringland.job.settings.number import Number, as_typed
 from ringland.job.settings.setting import Setting, on_page
 from ringland.quantity import QuantityError, find_unit, parse_quantity
 from ringland.sheet.figure import split_page
+from ringland.sheet.figures import ENGINE_SHEET
 
 CANS = (5e-3, 10e-3)  # m³ of fuel: the usual cans; any other by `calc premix`
 HALF = ("half and half", "half", "50/50", "1:1")
@@ -24,7 +25,9 @@ def fluids(case: Case) -> Iterator[Setting]:
     for name, text in case.book.sheet.fluids.items():
         said, page = split_page(text)
         words, numbers = _worked(name, said)
-        yield Setting(name, said, words, on_page(page), subject="fluids", numbers=numbers)
+        yield Setting(
+            name, said, words, on_page(ENGINE_SHEET, page), subject="fluids", numbers=numbers
+        )
 
 
 def _worked(name: str, said: str) -> Worked:

@@ -44,15 +44,14 @@ def lacking(name: str, missing: str, *, subject: str, remark: str = "") -> Setti
 
 def where(ruling: Ruling) -> str:
     """Return whose figure rules, and where it stands."""
-    page = f", {ruling.figure.page}" if ruling.figure.page else ""
-    return f"{ruling.source}{page}"
+    return on_page(ruling.source, ruling.figure.page)
 
 
 def outranks(ruling: Ruling) -> str:
     """Return what the ruling figure outranks, in words; empty for nothing."""
     own = ruling.outranked
     span = own and (own.new or own.service)
-    return f"outranks the {ruling.outranked_source}'s {span_words(span)}" if span else ""
+    return ruling.outranks(span_words(span)) if span else ""
 
 
 def joined(*parts: str) -> str:
@@ -79,16 +78,24 @@ def measured(case: Case, check: str, *conditions: Condition) -> tuple[Estimate, 
     return None
 
 
-def on_page(page: str) -> str:
-    """Return a place in the engine sheet, its page where it gives one: "engine sheet, p 4-40"."""
-    return f"engine sheet, {page}" if page else "engine sheet"
+def on_page(source: str, *pages: str) -> str:
+    """Return whose figures they are, with their pages where known: "engine sheet, p 4-40".
+
+    >>> on_page("engine sheet", "p 1-4", "", "p 1-5")
+    'engine sheet, p 1-4, p 1-5'
+    """
+    return ", ".join([source, *filter(None, pages)])
 
 
 def page_of(book: Book, names: Sequence[str]) -> str:
-    """Return where figures of the engine sheet stand: "engine sheet, p 1-4, p 1-5"."""
-    figures = [book.figures.limits[name] for name in names if name in book.figures.limits]
-    pages = dict.fromkeys(figure.page for figure in figures if figure.page)
-    return ", ".join(["engine sheet", *pages])
+    """Return where several figures stand: "engine sheet, p 1-4, p 1-5"."""
+    pages: dict[str, list[str]] = {}
+    for name in names:
+        if name in book.figures.limits:
+            page = book.figures.limits[name].page
+            of_source = pages.setdefault(book.source("figures", name), [])
+            of_source += [page] if page not in of_source else []
+    return "; ".join(on_page(source, *of_source) for source, of_source in pages.items())
 
 
 def coarse(unit_name: str) -> int:

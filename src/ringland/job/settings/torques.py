@@ -53,7 +53,7 @@ def torques(case: Case) -> Iterator[Setting]:
             name,
             f"{head}{show_pair(torque)}{condition}",
             joined(words, middle, _condition(group)),
-            on_page(figure.page),
+            on_page(case.book.source("fasteners", name), figure.page),
             subject="torque",
             numbers=(wanted, *at_wrench, count),
         )

@@ -23,6 +23,8 @@ Key = tuple[str, Condition]
 DRAINED: Key = ("coolant out", "as found")
 FILLED: Key = ("coolant in", "as fitted")
 SAME_FLUID = 0.10  # share by which what goes in may differ from what came out; common practice
+BEFORE_THE_STRIP = ("due", "prestart")  # phases of what is read on a whole engine
+PROVEN_AT = {"fit": "fitted readings within", "prestart": "tests passed"}  # phase to condition
 SIGNS_OF_PLAN = 2.0  # standard uncertainties by which a value differs from its plan
 
 
@@ -42,6 +44,10 @@ def judge(book: Book, state: State) -> dict[tuple[str, Condition], Verdict]:
     for key, verdict in verdicts.items():
         verdicts[key] = _told_by_number(book, verdicts, verdict)
     _against_drained(verdicts)
+    if is_opened(book, state):
+        for key, verdict in verdicts.items():
+            if key[1] == "as found" and book.sheet.checks[key[0]].phase in BEFORE_THE_STRIP:
+                verdicts[key] = replace(verdict, past=True, todo="")
     for contradiction in disagreements(book, state, values):
         for key in _hanging(book, verdicts, contradiction.readings):
             verdicts[key] = replace(
@@ -53,6 +59,12 @@ def judge(book: Book, state: State) -> dict[tuple[str, Condition], Verdict]:
                 todo=contradiction.todo,
             )
     return verdicts
+
+
+def is_opened(book: Book, state: State) -> bool:
+    """Say whether the strip has begun: nothing can be read any more on the engine as it ran."""
+    steps = book.sheet.steps
+    return any(name in steps and steps[name].phase == "strip" for name in state.done)
 
 
 def _against_drained(verdicts: dict[Key, Verdict]) -> None:
@@ -199,13 +211,23 @@ def _of_feel(book: Book, blank: Verdict, said: str) -> Verdict:
             return replace(blank, word="not judged", reason="not measurable here")
         case "not taken":
             remark = blank.value.remark if blank.value else ""
-            return replace(blank, word="not measured", reason=remark or "not taken")
+            return replace(blank, reason=remark, todo=_to_sign(book, blank))
     todo = (
         f"measure {check.tells_instead}" if check.tells_instead else "have a second person feel it"
     )
     return replace(
         blank, word="undecided", reason=check.cannot_tell or "not sure by feel", todo=todo
     )
+
+
+def _to_sign(book: Book, blank: Verdict) -> str:
+    """What is left out of the proofs of a build is signed at the hold point that asks for it."""
+    if blank.condition != "as fitted":
+        return ""
+    steps = book.sheet.steps.items()
+    asked = PROVEN_AT.get(book.phase_of(blank.check, blank.condition))
+    hold = next((name for name, step in steps if asked in step.hold), "")
+    return f"to go on without it: sign {hold} because REASON" if hold else ""
 
 
 def _planned(state: State, verdict: Verdict) -> Verdict:

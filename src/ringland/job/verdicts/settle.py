@@ -208,8 +208,8 @@ def _ways_told(
     if needed:
         good = asked.unit.step_from_si(2 * needed)
         good_words = f"{show_number(good, decimals_for(good, 2))} {asked.unit.name}"
-        return f"it takes a reading good to better than ± {good_words}, which nothing at hand is"
-    return "nothing at hand decides it"
+        return f"it takes better than ± {good_words}, and nothing on the shelf reads that well"
+    return "nothing on the shelf decides it"
 
 
 def way_words(value: Value, way: Way, present: Measure) -> str:

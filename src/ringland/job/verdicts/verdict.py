@@ -69,6 +69,7 @@ class Verdict:
     plan : how it differs from what was planned, said beside the verdict
     overruled : who decided otherwise, and why
     tested : a compression as a number; None for all that is no compression
+    past : of the whole engine before the strip, which has begun: it can only be noted
     """
 
     check: str
@@ -84,6 +85,7 @@ class Verdict:
     plan: str = ""
     overruled: Said[VerdictOverruled] | None = None
     tested: Tested | None = None
+    past: bool = False
 
     @property
     def is_good(self) -> bool:

@@ -9,6 +9,7 @@ from ringland.report.paper.blocks import Block, Cell, Facts, Picture, Text, tabl
 from ringland.report.paper.jobfile import JobFile, moment
 from ringland.report.paper.pictures import drawing, photo, sign_of
 from ringland.report.view import verdict_line
+from ringland.report.words import outranked_words
 from ringland.sheet.model import PHASES
 
 NOT_READ_BACK = "*"  # beside a figure that nobody read back against the manual
@@ -46,7 +47,7 @@ def verdicts(file: JobFile, *, condition: str = "", phases: tuple[str, ...] = ()
         for verdict in file.case.verdicts.values()
         if verdict.value is not None
         and condition in ("", verdict.condition)
-        and (not phases or file.case.phase_of(verdict.check, verdict.condition) in phases)
+        and (not phases or file.case.book.phase_of(verdict.check, verdict.condition) in phases)
     ]
     head = ("check", "read", "allowed", "value against limits", "verdict", "by")
     return table(head, rows, (27, 26, 45, 32, 34, 16), none="No reading was taken.")
@@ -78,12 +79,9 @@ def ruled(file: JobFile, verdict: Verdict) -> str:
     if ruling is None:
         return ""
     said = f"{ruling.source} {ruling.figure.page}".strip()
-    own = ruling.source == "engine sheet"
-    if own and not file.is_read_back(verdict.check):
+    if ruling.source not in file.case.book.leaflets and not file.is_read_back(verdict.check):
         said += f" {NOT_READ_BACK}"
-    if ruling.outranked is not None:
-        said += f", outranks the {ruling.outranked_source}'s {ruling.outranked.typed}"
-    return said
+    return said + outranked_words(ruling)
 
 
 def read_back_note(file: JobFile) -> Text:
@@ -158,7 +156,7 @@ def _decisions(file: JobFile) -> Iterator[tuple[str, str, str, str]]:
         what = f"planned: {check} {planned.fact.value}"
         yield what, planned.fact.reason, planned.by, moment(planned.at)
     for path, taken in state.taken_over.items():
-        what = f"figure: {' '.join(path)} is {taken.fact.text}"
+        what = f"figure taken over: {path[1]} {taken.fact.text}"
         yield what, taken.fact.reason, taken.by, moment(taken.at)
     for part, losses in state.explained.items():
         for loss in losses:

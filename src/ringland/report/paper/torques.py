@@ -22,6 +22,7 @@ from ringland.report.paper.blocks import (
 from ringland.report.paper.jobfile import JobFile, moment
 from ringland.report.paper.pictures import drawing
 from ringland.report.paper.record import NOT_READ_BACK
+from ringland.sheet.figures import ENGINE_SHEET
 from ringland.sheet.model import FastenerGroup
 
 GAP = "……"  # to be filled in by pencil
@@ -55,7 +56,9 @@ def wanted(file: JobFile, name: str, group: FastenerGroup) -> str:
     figure = file.case.book.figures.torques.get(name)
     said = show_pair(torque) if torque else "no torque in the sheet"
     mark = "" if not torque or file.is_read_back(name) else f" {NOT_READ_BACK}"
-    page = f", {figure.page}{mark}" if figure and figure.page else mark
+    source = file.case.book.source("fasteners", name)
+    taken = f", {source}" if source != ENGINE_SHEET else ""
+    page = f"{taken}, {figure.page}{mark}" if figure and figure.page else f"{taken}{mark}"
     condition = f", {group.condition}" if group.condition else ""
     layout = file.case.progress(name).layout
     ordered = group.count > 2 and not layout.is_free

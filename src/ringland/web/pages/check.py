@@ -11,9 +11,9 @@ from ringland.quantity import QuantityError, parse_quantity, show, units_of
 from ringland.report.change import fact_words
 from ringland.report.drawings.verdict import verdict_picture
 from ringland.report.view import PlanLine, VerdictLine, plan_line, verdict_line
-from ringland.report.words import value_words
+from ringland.report.words import indication_words, value_words
 from ringland.sheet.model import Check
-from ringland.web.pages.look import Context, Look, base, said_words
+from ringland.web.pages.look import Context, Look, base
 
 USUAL_UNITS = {
     "length": "mm",
@@ -109,7 +109,7 @@ def _cells(look: Look, content: Check, condition: Condition) -> list[Context]:
         cells.append(
             {
                 "place": place,
-                "shown": said_words(last) if last else "",
+                "shown": indication_words(last) if last else "",
                 "hole": last is not None and last.evidence == "not measurable",
                 "by": taken.by if taken else "",
             }
@@ -196,7 +196,7 @@ def _readings(look: Look, condition: Condition) -> list[Context]:
                 "at": entry.at,
                 "by": entry.by,
                 "place": fact.place,
-                "said": ", ".join(map(said_words, fact.indications)),
+                "said": ", ".join(map(indication_words, fact.indications)),
                 "gauge": fact.gauge,
                 "temperature": fact.temperature,
                 "remark": fact.remark,

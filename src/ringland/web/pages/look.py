@@ -6,8 +6,9 @@ from typing import Any
 
 from ringland.bench.bench import Bench
 from ringland.job.case import Case
-from ringland.job.log.entries import Indication, ReadingTaken
+from ringland.job.log.entries import ReadingTaken
 from ringland.report.view import PlanLine, job_view
+from ringland.report.words import indication_words
 from ringland.web.acts import Act, Answer
 from ringland.web.templating import url
 
@@ -61,21 +62,14 @@ def _read_back(answer: Answer | None) -> str:
     facts = [entry.fact for entry in answer.entries] if answer else []
     return "; ".join(
         " ".join(
-            filter(None, (fact.check, fact.place, ", ".join(map(said_words, fact.indications))))
+            filter(
+                None, (fact.check, fact.place, ", ".join(map(indication_words, fact.indications)))
+            )
         )
         + (f" with {fact.gauge}" if fact.gauge else "")
         for fact in facts
         if isinstance(fact, ReadingTaken)
     )
-
-
-def said_words(indication: Indication) -> str:
-    """Return one indication: its number with its unit, or the word that stands for it."""
-    quantity = indication.quantity
-    if quantity is None:
-        return indication.typed or indication.evidence
-    leaf = f" {indication.evidence}" if indication.evidence in ("goes", "stops") else ""
-    return f"{quantity.number} {quantity.unit.name}{leaf}"
 
 
 def line_url(case: Case, job: str, line: PlanLine) -> str:
