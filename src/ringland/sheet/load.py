@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from ringland.sheet.figures import Figures, read_figures, read_leaflet
+from ringland.sheet.fitted import fitted_words
 from ringland.sheet.layers import made_ready, merged, spellings, variant_layer, without
 from ringland.sheet.model import Leaflet, Sheet
 from ringland.sheet.problems import in_order, of_troubles, problem, validated
@@ -164,7 +165,8 @@ def _sound(layers: Sequence[Source], file: str) -> Loaded:
 def _read(layers: Sequence[Source], file: str) -> tuple[Loaded | None, list[Problem]]:
     ready, problems = made_ready(layers)
     whole = merged(ready)
-    sheet, found = validated(whole, Sheet, file)
+    tree, unknown = fitted_words(whole.tree)
+    sheet, found = validated(replace(whole, tree=tree), Sheet, file)
     problems += found
     if sheet is None:
         return None, in_order(problems)
@@ -173,7 +175,7 @@ def _read(layers: Sequence[Source], file: str) -> tuple[Loaded | None, list[Prob
         problems.append(problem(whole, ("engine",), why, file))
     figures, troubles = read_figures(sheet)
     lost = _lost(whole.tree, sheet) if found else ()
-    troubles += broken_references(sheet)
+    troubles += [*unknown, *broken_references(sheet)]
     troubles = [each for each in troubles if not any(repr(name) in each.message for name in lost)]
     problems += of_troubles(whole, troubles, file)
     return Loaded(whole.tree, sheet, figures, written=whole.written), in_order(problems)

@@ -20,11 +20,13 @@ from ringland.report.view import prestart_view
 from ringland.sheet.model import FastenerGroup
 
 # common practice: what a rider stops for while a new top end runs in
+COOLANT = (
+    "Coolant pushed out, or white smoke that smells sweet and does not go away: stop. Coolant is getting "
+    "into the cylinder. The piston cannot squeeze it, and the connecting rod bends at the next start."
+)
 DANGER = (
     "Metal noise, a knock, or a kick lever that kicks back: stop at once and do not start it again; "
     "something inside is loose or broken.",
-    "Coolant pushed out, or white smoke that smells sweet and does not go away: stop. Coolant is getting "
-    "into the cylinder. The piston cannot squeeze it, and the connecting rod bends at the next start.",
     "Revs that stay up or wander with the throttle shut: stop. Air leaks in somewhere, the engine gets "
     "too little fuel and oil, and overheats.",
     "Power that fades, a dry rattle at full throttle, heat that comes fast: clutch in, stop, let it "
@@ -59,7 +61,8 @@ def _blocks(file: JobFile) -> Iterator[Block]:
         )
     yield from section("Running in", *_running_in(file))
     yield from section("Fuel and fluids", _fluids(file))
-    yield from section("Stop and look", listed(DANGER, none=""))
+    wet = [COOLANT] if file.case.book.sheet.has("water cooling") else []
+    yield from section("Stop and look", listed([DANGER[0], *wet, *DANGER[1:]], none=""))
     yield from section("After the first rides", *_after(file))
     yield from section("Nuts that are looked at again", *_retorque(file))
     if not forbids and (points := left_open(file)):  # before that, too much is still to be settled
