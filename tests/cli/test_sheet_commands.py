@@ -107,6 +107,13 @@ def test_a_question_says_what_enter_takes() -> None:
     assert "mm? Enter: 53.2 mm" in out
 
 
+def test_a_figure_that_is_asked_about_can_be_kept_by_a_word() -> None:
+    typed = "X\n1\nring\n5.32 mm\nkeep\n"
+    out = ringland_sheet("new", typed=typed).output
+    assert "Did you mean 53.2 mm? Or 'keep'. >" in out
+    assert "bore: 5.32 mm" in Path("x.yaml").read_text()
+
+
 def test_stopped_early_it_says_how_to_go_on() -> None:
     out = ringland_sheet("new", typed="X\n1\nring\n53.2 mm\n").output
     assert "ringland sheet missing x.yaml --scope ring" in out

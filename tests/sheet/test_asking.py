@@ -139,6 +139,7 @@ def test_a_figure_outside_its_band_is_asked_about_with_what_was_likely_meant(
 ) -> None:
     asked = doubt(figure, text)
     assert "lies outside what is usual" in asked.question
+    assert "keep" not in asked.question, "how to insist is the shell's to say"
     assert likely in {c.text for c in asked.choices}
     assert asked.enter is None
     keep = asked.chosen("keep")

@@ -237,8 +237,10 @@ class Talk:
     def _settle(self, doubt: Doubt, prompt: str) -> tuple[str, bool]:
         """Return the answer that is meant, and whether the person insists on it."""
         taken = f" Enter: {doubt.enter.label}" if doubt.enter else ""
+        insists = [f" Or '{choice.word}'." for choice in doubt.choices if choice.insist]
+        asked = "".join([doubt.question, *insists, taken])
         while True:
-            said = self._read(f"   {doubt.question}{taken} > ")
+            said = self._read(f"   {asked} > ")
             if choice := doubt.chosen(said):
                 return self._chosen(choice)
             if said.casefold() in AGAIN:

@@ -229,7 +229,7 @@ def _of_size(sheet: Sheet, question: Question, figure: Figure, said: _Said) -> D
     now = figure_text(figure)
     keep = Choice(f"keep {now}", said.again(now), "keep", insist=True)
     hint = f" Did you mean {' or '.join(texts)}?" if texts else ""
-    asked = f"{now} lies outside what is usual ({question.plausible}).{hint} Or 'keep'."
+    asked = f"{now} lies outside what is usual ({question.plausible}).{hint}"
     return Doubt(asked, (*meant, keep))
 
 
