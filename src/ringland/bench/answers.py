@@ -4,7 +4,7 @@ Each function takes the job and the words behind its verb, and returns the facts
 Refused with what is wrong, what is allowed and what to do.
 """
 
-from ringland.bench.names import find, must_find, nearest
+from ringland.bench.names import find, hint, must_find
 from ringland.bench.readings import condition_now
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
@@ -119,9 +119,7 @@ def _decision(part: str, said: str) -> tuple[str, str]:
     which = f"{', '.join(DECISIONS)}, class X"
     if not said:
         raise Refused(f"decide {part} how? {which}")
-    near = nearest(said, known)
-    hint = f" Did you mean {known[near]}?" if near else ""
-    raise Refused(f"{part}: {said!r} is none of {which}.{hint}")
+    raise Refused(f"{part}: {said!r} is none of {which}.{hint(said, known)}")
 
 
 def resolved(case: Case, words: list[str]) -> list[Fact]:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from shlex import quote
 
 from ringland.bench.called import command
-from ringland.bench.names import nearest
+from ringland.bench.names import hint
 from ringland.bench.refusal import Unknown
 from ringland.job.book import Book, book_of
 from ringland.job.case import Case, case_of
@@ -58,13 +58,9 @@ class Bench:
         """Return a machine. Raises Refused for a name nobody knows."""
         found = machine_of(self._shop_facts(f"machine/{name}"))
         if found is None:
-            near = nearest(name, self.machines())
-            hint = (
-                f" Did you mean {near}?"
-                if near
-                else f" Add it: {command(f'machine add {quote(name)} --sheet FILE')}"
-            )
-            raise Unknown(name, f"there is no machine {name!r}.{hint}")
+            add = f" Add it: {command(f'machine add {quote(name)} --sheet FILE')}"
+            near = hint(name, self.machines(), add)
+            raise Unknown(name, f"there is no machine {name!r}.{near}")
         return found
 
     def find_job(self, said: str) -> str:
@@ -75,12 +71,10 @@ class Bench:
         of_machine = [job for job in jobs if self._machine_of(job) == said]
         if of_machine:
             return of_machine[-1]
-        known = [*jobs, *self.machines()]
-        near = nearest(said, known)
-        hint = f" Did you mean {near}?" if near else ""
+        near = hint(said, [*jobs, *self.machines()])
         if said in self.machines():
-            hint = f" Open one: {command(f'job open {quote(said)} --scope full')}"
-        raise Unknown(said, f"there is no job {said!r}.{hint}")
+            near = f" Open one: {command(f'job open {quote(said)} --scope full')}"
+        raise Unknown(said, f"there is no job {said!r}.{near}")
 
     def state(self, job: str) -> State:
         """Return the state of a job, folding only what is new since the last look."""

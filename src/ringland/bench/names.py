@@ -62,20 +62,17 @@ def must_find(sheet: Sheet, words: Sequence[str], *kinds: Kind) -> Named:
     if found is None:
         said = " ".join(words)
         known = {spelling: name for kind in kinds for spelling, name in spellings(sheet, kind)}
-        near = near_names(said, known)
-        hint = f" Did you mean {near}?" if near else ""
-        raise Refused(f"no {' or '.join(kinds)} is called {said!r} here.{hint}")
+        raise Refused(f"no {' or '.join(kinds)} is called {said!r} here.{hint(said, known)}")
     return found
 
 
-def near_names(said: str, known: Mapping[str, str] | Sequence[str]) -> str:
-    """Return the names that may be meant, as "head off or head on"; or nothing."""
-    return " or ".join(dict.fromkeys(_near(said, known)))
+def hint(said: str, known: Mapping[str, str] | Sequence[str], otherwise: str = "") -> str:
+    """Return " Did you mean head off or head on?"; where nothing is near, what else to do.
 
-
-def nearest(said: str, known: Mapping[str, str] | Sequence[str]) -> str:
-    """Return the known name nearest to what was typed, or nothing."""
-    return (_near(said, known) or [""])[0]
+    known : names, or spellings with the name each stands for
+    """
+    near = dict.fromkeys(_near(said, known))
+    return f" Did you mean {' or '.join(near)}?" if near else otherwise
 
 
 def _near(said: str, known: Mapping[str, str] | Sequence[str]) -> list[str]:

@@ -6,7 +6,7 @@ from pathlib import Path
 from ringland.bench import sheets
 from ringland.bench.bench import Bench
 from ringland.bench.hours import baseline_of, jobs_of
-from ringland.bench.names import near_names, nearest
+from ringland.bench.names import hint
 from ringland.bench.refusal import Refused
 from ringland.job.case import Case
 from ringland.job.log.entries import Baseline, Fact, Gauge, GaugeUsed, JobOpened
@@ -22,7 +22,6 @@ from ringland.job.readings.gauging import measure_of, permissible_error
 from ringland.job.settings.wrenches import wrenches
 from ringland.measure.gauges import HABITS
 from ringland.quantity import QuantityError, parse_quantity
-from ringland.sheet.model import SCOPES
 
 # Tools of the shelf that measure nothing themselves.
 OTHER_KINDS = ("cap tester", "leak-down tester", "thermometer", "protractor", "eye")
@@ -37,9 +36,8 @@ def add_gauge(bench: Bench, gauge: Gauge) -> Gauge:
     """Put a gauge on the shelf, or know it better. Raises Refused with every problem."""
     problems = []
     if gauge.kind not in gauge_kinds():
-        near = near_names(gauge.kind, gauge_kinds())
-        hint = f" Did you mean {near}?" if near else f" Known: {', '.join(gauge_kinds())}"
-        problems.append(f"{gauge.kind!r} is no kind of gauge here.{hint}")
+        near = hint(gauge.kind, gauge_kinds(), f" Known: {', '.join(gauge_kinds())}")
+        problems.append(f"{gauge.kind!r} is no kind of gauge here.{near}")
     kind = HABITS[gauge.kind].quantity if gauge.kind in HABITS else None
     for what in ("permissible_error", "resolution", "low", "high"):
         text = getattr(gauge, what)
@@ -101,9 +99,7 @@ def add_machine(
     if machine.sheet:
         sheet = sheets.load(Path(machine.sheet), machine.variant or None).sheet
         for part in set(part_hours or {}) - set(sheet.parts):
-            near = nearest(part, list(sheet.parts))
-            hint = f" Did you mean {near}?" if near else ""
-            problems.append(f"the engine has no part {part!r}.{hint}")
+            problems.append(f"the engine has no part {part!r}.{hint(part, list(sheet.parts))}")
     if problems:
         raise Refused(*problems)
     facts: list[ShopFact] = [machine]
@@ -161,9 +157,7 @@ def open_job(
     returns : the job's name, which is the next number, and the job
     """
     found = bench.machine(machine)
-    known = next((each for each in SCOPES if scope in (each, SCOPES[each])), None)
-    if known is None:
-        raise Refused(f"scope {scope!r} is none of {', '.join(SCOPES)}")
+    known = sheets.scope_named(scope)
     file = sheet or (Path(found.added.sheet) if found.added.sheet else None)
     if file is None:
         raise Refused(f"{machine} has no engine sheet: name one with --sheet FILE")

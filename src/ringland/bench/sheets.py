@@ -1,4 +1,4 @@
-"""Sheets as files: the common sheets of the package, engine sheets and leaflets of the user."""
+"""Sheets as files, as a person names them: common sheets of the package, engine sheets, leaflets."""
 
 from functools import cache
 from importlib.resources import files
@@ -6,8 +6,8 @@ from pathlib import Path
 
 from ringland.bench.refusal import Refused
 from ringland.sheet.load import Loaded, load_leaflet, load_sheet
-from ringland.sheet.model import Sheet
-from ringland.sheet.text import MOST_BYTES, BadSheet, Tree
+from ringland.sheet.model import SCOPES, Scope, Sheet
+from ringland.sheet.text import MOST_BYTES, BadSheet, Tree, did_you_mean
 
 
 @cache
@@ -48,6 +48,15 @@ def load(path: Path, variant: str | None = None) -> Loaded:
         return load_sheet(read_text(path), str(path), common_sheets(), variant=variant)
     except BadSheet as error:
         raise Refused(*map(str, error.problems)) from None
+
+
+def scope_named(said: str) -> Scope:
+    """Return the scope of this name, or in these words: "ring" or "ring only". Raises Refused."""
+    known = next((each for each in SCOPES if said in (each, SCOPES[each])), None)
+    if known is None:
+        near = did_you_mean(said, SCOPES)
+        raise Refused(f"scope {said!r} is none of {', '.join(SCOPES)}.{near}")
+    return known
 
 
 def leaflet(path: Path, sheet: Sheet) -> Tree:

@@ -44,6 +44,15 @@ def store_path(given: Path | None, *, begins: bool = False, or_new: bool = False
 
 
 @contextmanager
+def refusals() -> Iterator[None]:
+    """Turn what is refused into its message and exit code."""
+    try:
+        yield
+    except Refused as refused:
+        raise Stopped("\n".join(refused.problems), REFUSED) from None
+
+
+@contextmanager
 def the_bench(store: Path | None, by: str | None, *, create: bool = True) -> Iterator["Bench"]:
     """Open the bench, and turn what goes wrong into a message and an exit code."""
     from ringland.bench.bench import Bench

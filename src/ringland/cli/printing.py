@@ -10,7 +10,7 @@ import click
 
 from ringland.bench.bench import Bench
 from ringland.bench.called import command
-from ringland.cli.opening import REFUSED, STORE, Stopped, clock, the_bench, with_store
+from ringland.cli.opening import REFUSED, STORE, Stopped, clock, refusals, the_bench, with_store
 from ringland.report.paper.blocks import SIZES, PaperSize
 
 if TYPE_CHECKING:
@@ -92,18 +92,10 @@ def _of_job(bench: Bench, job: str, address: str) -> "JobFile":
 
 def _of_sheet(file: Path, scope: str, variant: str | None) -> "JobFile":
     from ringland.bench import sheets
-    from ringland.bench.refusal import Refused
     from ringland.report.paper.jobfile import of_sheet
-    from ringland.sheet.model import SCOPES
 
-    known = next((each for each in SCOPES if scope in (each, SCOPES[each])), None)
-    if known is None:
-        raise click.UsageError(f"scope {scope!r} is none of {', '.join(SCOPES)}")
-    try:
-        loaded = sheets.load(file, variant)
-    except Refused as refused:
-        raise Stopped("\n".join(refused.problems), REFUSED) from None
-    return of_sheet(loaded.tree, known, clock())
+    with refusals():
+        return of_sheet(sheets.load(file, variant).tree, sheets.scope_named(scope), clock())
 
 
 def _suppliers(file: "JobFile", typed: tuple[str, ...]) -> dict[str, str]:

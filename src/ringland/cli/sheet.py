@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ringland.cli.lazy import LazyGroup
-from ringland.cli.opening import REFUSED, Stopped, as_json_option
+from ringland.cli.opening import REFUSED, Stopped, as_json_option, refusals
 from ringland.cli.screen import say, width
 
 if TYPE_CHECKING:
@@ -80,16 +80,14 @@ def show(file: Path, variant: str | None, more: bool, as_json: bool) -> None:
 @as_json_option
 def missing(file: Path, variant: str | None, scope: str | None, as_json: bool) -> None:
     """Show what is not given, and what that blocks. Nothing is guessed."""
+    from ringland.bench.sheets import scope_named
     from ringland.report.json import as_json as rendered
     from ringland.report.sheets import missing_text
     from ringland.sheet.missing import missing as not_given
     from ringland.sheet.model import SCOPES
-    from ringland.sheet.text import did_you_mean
 
-    known = next((each for each in SCOPES if scope in (each, SCOPES[each])), None)
-    if scope is not None and known is None:
-        near = did_you_mean(scope, SCOPES)
-        raise Stopped(f"no scope is called {scope!r}: {', '.join(SCOPES)}.{near}", REFUSED)
+    with refusals():
+        known = scope_named(scope) if scope else None
     loaded = _load(file, variant)
     found = not_given(loaded.sheet, loaded.figures, known)
     words = SCOPES[known] if known else ""
@@ -108,7 +106,6 @@ def schema(leaflet: bool, output: Path | None) -> None:
     """
     import json
 
-    from ringland.bench.refusal import Refused
     from ringland.bench.sheet_files import replace_text
     from ringland.bench.sheets import common_sheets
     from ringland.sheet.load import load_common
@@ -120,18 +117,13 @@ def schema(leaflet: bool, output: Path | None) -> None:
     if output is None:
         click.echo(text, nl=False)
         return
-    try:
+    with refusals():
         replace_text(output, text)
-    except Refused as refused:
-        raise Stopped(str(refused), REFUSED) from None
     click.echo(f"Written: {output}")
 
 
 def _load(file: Path, variant: str | None = None) -> "Loaded":
-    from ringland.bench.refusal import Refused
     from ringland.bench.sheets import load
 
-    try:
+    with refusals():
         return load(file, variant)
-    except Refused as refused:
-        raise Stopped("\n".join(refused.problems), REFUSED) from None

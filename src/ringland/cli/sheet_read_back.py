@@ -11,10 +11,9 @@ from pathlib import Path
 
 import click
 
-from ringland.bench.refusal import Refused
 from ringland.bench.sheet_files import BOM, exact_text, replace_text
 from ringland.bench.sheets import common_sheets, load
-from ringland.cli.opening import REFUSED, Stopped, clock, person
+from ringland.cli.opening import clock, person, refusals
 from ringland.quantity import MissingUnit, QuantityError
 from ringland.sheet.editing import CannotEdit, with_figure, with_notes
 from ringland.sheet.load import Loaded, load_sheet
@@ -43,11 +42,9 @@ def read_back(file: Path, by: str | None, variant: str | None, everything: bool)
     A figure is marked as read back in the file, with name and date. One that differs is shown both
     ways and asked about. Stop at any time: what was read is kept.
     """
-    try:
+    with refusals():
         reading = Reading(file, " ".join((by or person()).split()), clock()[:10], variant)
         reading.run(input, click.echo, everything=everything)
-    except Refused as refused:
-        raise Stopped("\n".join(refused.problems), REFUSED) from None
 
 
 @dataclass(slots=True)
