@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
-from ringland.calc.readings import columns_of, judged_fields, not_judged, percent, refuse
-from ringland.calc.shown import Told, told
+from ringland.calc.readings import columns_of, judged_fields, not_judged, refuse
+from ringland.calc.shown import Told, chance, told
 from ringland.calc.sizes import refuse_slips, slip
 from ringland.measure.bore import (
     TWO_POINT_BLIND,
@@ -186,7 +186,7 @@ def _judged(
                 "verdict": found.verdict(),
                 "limit_mm": found.upper * 1e3,
             }
-            text = f"{found.verdict()} ({percent(found.probability)})"
+            text = f"{found.verdict()} ({chance(found.probability)})"
             rows.append(Row(f"{name} against its limit", text))
     return fields, rows
 
@@ -206,7 +206,7 @@ def _largest(inputs: Inputs, shown: Survey, u: float) -> tuple[dict[str, Any], l
         estimate, MM, lower=None, upper=upper, probability=p, verdict=verdict,
         settled_by=settling,
     )  # fmt: skip
-    row = Row("largest against its limit", f"{verdict} ({percent(p)})", remark)
+    row = Row("largest against its limit", f"{verdict} ({chance(p)})", remark)
     return {"largest": judged}, [row]
 
 

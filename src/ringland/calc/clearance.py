@@ -4,8 +4,8 @@ from math import sqrt
 from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
-from ringland.calc.readings import judged_fields, not_judged, percent
-from ringland.calc.shown import Told, told
+from ringland.calc.readings import judged_fields, not_judged
+from ringland.calc.shown import Told, chance, told
 from ringland.calc.sizes import slips
 from ringland.measure.clearance import difference
 from ringland.measure.conformance import judge, probability_within
@@ -109,7 +109,7 @@ def _judged(inputs: Inputs, budget: Budget, rows: list[Row]) -> tuple[dict[str, 
     say = _told(inputs)
     ends = [each for each in (lower, upper) if each is not None]
     limits = say.span(ends[0], ends[-1], 3) if len(ends) == 2 else say(ends[0], 3)
-    rows.append(Row("probability that it conforms", percent(p), f"limit {limits}"))
+    rows.append(Row("probability that it conforms", chance(p), f"limit {limits}"))
     settling = []
     if verdict == "undecided":
         needed = needed_u(Question(budget.estimate.value, lower, upper))

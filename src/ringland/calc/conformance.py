@@ -3,7 +3,8 @@
 from math import inf
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row, as_decimal
-from ringland.calc.readings import judged_fields, percent
+from ringland.calc.readings import judged_fields
+from ringland.calc.shown import chance
 from ringland.measure.conformance import (
     DISPROVE,
     PROVE,
@@ -53,7 +54,7 @@ def _compute(inputs: Inputs) -> Answer:
     rows = [
         Row("value", _with_doubt(estimate, unit, decimals), _other(value)),
         *_limit_rows(given),
-        Row("probability that it conforms", percent(p)),
+        Row("probability that it conforms", chance(p)),
     ]
     question = Question(estimate.value, lower, upper, prove, disprove)
     needed = needed_u(question, estimate.dof) if verdict == "undecided" else None
@@ -64,7 +65,7 @@ def _compute(inputs: Inputs) -> Answer:
         settled_by=_settled_by(needed, unit, estimate.dof),
     )  # fmt: skip
     return Answer(
-        f"{HEADLINES[verdict]} ({percent(p)}).",
+        f"{HEADLINES[verdict]} ({chance(p)}).",
         tuple(rows),
         notes=(SOURCE.format(prove=inputs["prove"], disprove=inputs["disprove"]),),
         cautions=(MONEY,) if inputs["failure"] is not None else (),

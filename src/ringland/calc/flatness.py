@@ -9,9 +9,8 @@ from ringland.calc.readings import (
     leaf_fields,
     not_judged,
     numbers_of,
-    percent,
 )
-from ringland.calc.shown import Told, told
+from ringland.calc.shown import Told, chance, told
 from ringland.measure.conformance import Interval, interval_verdict
 from ringland.measure.estimates import MeasureError
 from ringland.measure.flatness import Zone, lap, least_squares, minimum_zone, straightness
@@ -152,7 +151,7 @@ def _judged(
         raise BadInputs([("limit", str(error))]) from None
     verdict = found.verdict()
     rows.append(
-        Row("probability that it conforms", percent(found.probability), f"limit {say(upper, 3)}")
+        Row("probability that it conforms", chance(found.probability), f"limit {say(upper, 3)}")
     )
     rows += _settling(verdict, "a gauge with a smaller ±")
     fields |= judged_fields(

@@ -3,8 +3,8 @@
 from typing import Any
 
 from ringland.calc.calculator import Answer, BadInputs, Calculator, Field, Inputs, Row
-from ringland.calc.readings import judged_fields, leaf_fields, percent
-from ringland.calc.shown import Told, told
+from ringland.calc.readings import judged_fields, leaf_fields
+from ringland.calc.shown import Told, chance, told
 from ringland.calc.sizes import refuse_slips
 from ringland.engine.refusal import OutOfRange
 from ringland.engine.ring import gap_limits_by_rule
@@ -200,7 +200,7 @@ def _of_number(
         raise BadInputs([("upper", "give a limit, or a rule with its bore")])
     p = probability_within(estimate, lower=lower, upper=upper)
     verdict = judge(estimate, lower=lower, upper=upper)
-    rows.append(Row("probability that it conforms", percent(p)))
+    rows.append(Row("probability that it conforms", chance(p)))
     if lower is not None and estimate.value < lower:
         left = lower - estimate.value
         rows.append(Row("to file off a new ring", say(left, 3), "a little at a time"))

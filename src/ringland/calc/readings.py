@@ -1,8 +1,8 @@
 """Readings from a table or from arguments, and the fields that every judged value prints.
 
 Here: the columns of a CSV with units in its header, each problem with its line and column; the
-`--json` fields of a judged value; a probability in words.
-Not here: what a grid or a face shows (`ringland.measure`).
+`--json` fields of a judged value.
+Not here: words (`shown`); what a grid or a face shows (`ringland.measure`).
 Start with `columns_of`.
 """
 
@@ -145,17 +145,6 @@ def refuse(field: str, problems: Sequence[str]) -> None:
         if len(problems) > MOST_TOLD:
             told.append(f"and {len(problems) - MOST_TOLD} more")
         raise BadInputs([(field, each) for each in told])
-
-
-def percent(p: float) -> str:
-    """A probability for a person; near the ends it says so.
-
-    >>> percent(0.9188), percent(0.99999), percent(0.0)
-    ('91.9 %', 'over 99.9 %', 'under 0.1 %')
-    """
-    if p > 0.999:
-        return "over 99.9 %"
-    return "under 0.1 %" if p < 0.001 else f"{100 * p:.1f} %"
 
 
 def leaf_fields(interval: Interval) -> dict[str, Any]:

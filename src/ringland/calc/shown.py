@@ -14,7 +14,7 @@ from ringland.quantity import (
     Quantity,
     Unit,
     UnitError,
-    decimals_for,
+    decimals_beside,
     find_unit,
     show_number,
 )
@@ -71,8 +71,7 @@ class Told(NamedTuple):
 
         def words(unit: Unit, places: int) -> str:
             margin = unit.step_from_si(COVERAGE * estimate.u)
-            if margin and not float(show_number(margin, places)):
-                places = decimals_for(margin)  # a doubt that is there is never shown as none
+            places = decimals_beside(margin, places)
             return f"{show_number(unit.from_si(estimate.value), places)} ± {show_number(margin, places)}"
 
         return self._say(estimate.value, decimals, words)
@@ -180,14 +179,14 @@ def signed(value: float, decimals: int) -> str:
 
 
 def chance(probability: float) -> str:
-    """Return a probability in per cent, never as a certainty.
+    """Return a probability in per cent, never as a certainty; to a tenth where verdicts turn.
 
-    >>> chance(0.9999), chance(0.876), chance(0.0)
-    ('over 99.9 %', '88 %', 'under 0.1 %')
+    >>> chance(0.9999), chance(0.9188), chance(0.876), chance(0.0)
+    ('over 99.9 %', '91.9 %', '88 %', 'under 0.1 %')
     """
     if probability > 0.999:
         return "over 99.9 %"
     if probability < 0.001:
         return "under 0.1 %"
-    tight = probability > 0.95 or probability < 0.05
+    tight = probability > 0.9 or probability < 0.1
     return f"{show_number(probability * 100, 1 if tight else 0)} %"

@@ -16,7 +16,7 @@ from ringland.quantity.parse import (
     parse_quantity,
     parse_span,
 )
-from ringland.quantity.rounding import decimals_for, show, show_number, show_pair
+from ringland.quantity.rounding import decimals_beside, decimals_for, show, show_number, show_pair
 from ringland.quantity.units import Quantity, Unit, UnitError, find_unit, units_of
 
 __all__ = [
@@ -28,6 +28,7 @@ __all__ = [
     "Span",
     "Unit",
     "UnitError",
+    "decimals_beside",
     "decimals_for",
     "find_unit",
     "parse_number",

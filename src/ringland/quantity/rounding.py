@@ -34,6 +34,18 @@ def decimals_for(u: float, figures: int = 1) -> int:
     return max(0, figures - 1 - floor(log10(u)))
 
 
+def decimals_beside(margin: float, decimals: int) -> int:
+    """Return the decimals for a value and its ±: more than asked where that would show no ±.
+
+    A doubt that is there is never shown as none.
+
+    >>> decimals_beside(0.03, 2), decimals_beside(0.0004, 2), decimals_beside(0.0, 2)
+    (2, 4, 2)
+    """
+    is_lost = margin and not float(show_number(margin, decimals))
+    return decimals_for(margin) if is_lost else decimals
+
+
 def show_number(value: float, decimals: int) -> str:
     """Return the number with so many decimals, half to even, with a true minus.
 

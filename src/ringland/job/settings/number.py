@@ -18,7 +18,7 @@ from ringland.quantity import (
     Span,
     Unit,
     UnitError,
-    decimals_for,
+    decimals_beside,
     find_unit,
     parse_quantity,
     show_number,
@@ -108,8 +108,7 @@ def held_to(what: str, span: Span, also: Unit | None = None) -> Number:
 
 def _worded(number: Number, unit: Unit, decimals: int) -> str:
     margin = unit.step_from_si(2 * (number.u or 0.0))  # about 95 %
-    if margin and not float(show_number(margin, decimals)):
-        decimals = decimals_for(margin)  # a doubt that is there is never shown as none
+    decimals = decimals_beside(margin, decimals)
     if number.value is not None:
         core = show_number(unit.from_si(number.value), decimals)
     else:  # of clearances, shares, forces: no offset applies
@@ -162,11 +161,8 @@ def _digits(end: Quantity) -> str:
 
 
 def _printed(end: Quantity) -> int:
-    return min(_typed(end), DECIMALS.get(end.unit.name, 3))
-
-
-def _typed(end: Quantity) -> int:
-    return max(0, -int(end.number.as_tuple().exponent))  # a figure of a sheet is finite
+    typed = max(0, -int(end.number.as_tuple().exponent))  # a figure of a sheet is finite
+    return min(typed, DECIMALS.get(end.unit.name, 3))
 
 
 def _inward(end: Quantity | None, unit: Unit, decimals: int, way: str | None) -> str | None:
