@@ -4,11 +4,12 @@ Here: the ranges (common practice, wide) and the refusal. Not here: limits of a 
 part (`ringland.measure.conformance`). Start with `refuse_slips`.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from decimal import Decimal
 
 from ringland.calc.calculator import BadInputs, Inputs
 from ringland.quantity import Quantity, find_unit
+from ringland.quantity.meant import meant
 
 # name -> least and most [mm], what it is called; from the smallest mopeds to the largest singles
 SIZES: dict[str, tuple[str, str, str]] = {
@@ -48,8 +49,9 @@ def slip(typed: Quantity, size: str) -> str | None:
     low, high, what = SIZES[size]
     if _fits(typed, size):
         return None
-    likely = list(dict.fromkeys(str(each) for each in _readings(typed) if _fits(each, size)))
-    asked = f"{' or '.join(likely[:MOST_LIKELY])}?" if likely else "measure again, with its unit"
+    units = [find_unit(name) for name in ("mm", "in", "thou")]
+    likely = meant(typed, units, lambda other: _fits(other, size))[:MOST_LIKELY]
+    asked = f"{' or '.join(map(str, likely))}?" if likely else "measure again, with its unit"
     return f"{typed} is outside {low} to {high} mm, the {what} of such engines: {asked}"
 
 
@@ -63,12 +65,3 @@ def _quantities(typed: object) -> tuple[Quantity, ...]:
 def _fits(typed: Quantity, size: str) -> bool:
     low, high, _ = SIZES[size]
     return Decimal(low) <= typed.number * typed.unit.factor * 1000 <= Decimal(high)
-
-
-def _readings(typed: Quantity) -> Iterator[Quantity]:
-    """What may have been meant: the same digits in another unit, or a slip of the decimal mark."""
-    for name in ("mm", "in", "thou"):
-        yield Quantity(typed.number, find_unit(name))
-    for factor in (Decimal(10), Decimal("0.1")):
-        number = (typed.number * factor).normalize()
-        yield Quantity(Decimal(f"{number:f}"), typed.unit)

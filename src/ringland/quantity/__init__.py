@@ -1,7 +1,8 @@
 """A number as a person typed it, its unit, what it is worth, and how it is printed.
 
 Here: the closed table of units (`units`), reading text into quantities and spans (`parse`), the
-estimate that numeric rooms return (`estimate`) and rounding for print (`rounding`).
+estimate that numeric rooms return (`estimate`), rounding for print (`rounding`), what a number of an
+impossible size may have meant (`meant`).
 Not here: limits and figures of a sheet (`ringland.sheet`), verdicts (`ringland.job`).
 Start with `parse.parse_quantity`.
 """

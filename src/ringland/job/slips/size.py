@@ -10,6 +10,7 @@ from ringland.gas.leak_profile import SEAL_LIMIT
 from ringland.job.case import Case
 from ringland.job.slips.digits import one_slip_away
 from ringland.quantity import Quantity, Span, Unit, find_unit, parse_quantity, units_of
+from ringland.quantity.meant import meant
 from ringland.sheet.figure import Figure
 from ringland.sheet.model import Check
 
@@ -109,16 +110,8 @@ def slip_of(case: Case, check: str, quantity: Quantity) -> Slip | None:
         return Slip(f"{check} of {quantity}: it is never below zero. Read the sign again.")
     if quantity.number == 0 and band.low > 0:
         return Slip(f"{check} of {quantity}: a blank is not zero; leave it out if it was not read.")
-    likely = [
-        f"{quantity.number} {unit.name}"
-        for unit in usual_units(quantity.unit.kind)
-        if unit != quantity.unit and band.holds(unit.to_si(quantity.number))
-    ]
-    for power in (-1, 1, -2, 2, -3):
-        shifted = quantity.number.scaleb(power)
-        if band.holds(quantity.unit.to_si(shifted)):
-            likely.append(f"{shifted.normalize():f} {quantity.unit.name}")
-    likely = likely or list(one_slip_away(quantity, band.holds))
+    readings = meant(quantity, usual_units(quantity.unit.kind), lambda q: band.holds(q.si))
+    likely = list(map(str, readings)) or list(one_slip_away(quantity, band.holds))
     low, high = (band.unit.from_si(each) for each in (band.low, band.high))
     where = f"{check} lies between about {low:.4g} and {high:.4g} {band.unit.name}"
     also = f" Did you mean {' or '.join(likely[:2])}?" if likely else " Read it again."
