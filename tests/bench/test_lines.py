@@ -20,6 +20,7 @@ from ringland.job.log.entries import (
     PartsCounted,
     StepDone,
     StepSetAside,
+    TimerStarted,
     ValuePlanned,
     VerdictOverruled,
     Withdrawn,
@@ -42,6 +43,9 @@ def facts(prompt: Prompt, *lines: str) -> list[object]:
     [
         (("done engine cold",), StepDone("engine cold")),
         (("aside washed because it came clean",), StepSetAside("washed", "it came clean")),
+        # a step that is made from the strip has no line in the sheet, and a name all the same
+        (("aside intake on because it goes on last",), StepSetAside("intake on", "it goes on last")),
+        (("timer start intake on",), TimerStarted("intake on", "")),
         (("metal specks on the strap",), FindingNoted("metal specks", remark="on the strap")),
         (("specks",), FindingNoted("metal specks")),
         (("note chewed screw",), FindingNoted("chewed screw")),
@@ -91,6 +95,7 @@ def test_a_stop_that_nobody_signs_away_is_not_talked_away(prompt: Prompt) -> Non
     ("line", "said"),
     [
         ("done head off", "head off waits for plug out"),
+        ("done intake on", "intake on waits for"),  # made from the strip
         ("done all accounted for", "is a hold point: it opens by itself"),
         ("done reed block off", "does not belong to this job"),
         ("done hed off", "Did you mean head off"),

@@ -138,6 +138,13 @@ def test_the_gauge_is_the_only_one_of_its_kind_or_the_last_named(prompt: Prompt)
     assert gauges == ["BG-1", ""]
 
 
+def test_a_decimal_comma_is_read_in_the_gauges_unit_though_the_sheet_is_in_inches(
+    prompt: Prompt,
+) -> None:
+    prompt.say("figure bore 2.5591 in, max 2.5610 in because the manual gives inches")
+    assert kept(prompt, "bore H1X 65,016") == [("H1-X", "value", "65.016", "mm")]
+
+
 def test_a_unit_said_once_stays_in_use(prompt: Prompt) -> None:
     prompt.say("unit in")
     assert kept(prompt, "bore H1X 2.5597") == [("H1-X", "value", "2.5597", "in")]

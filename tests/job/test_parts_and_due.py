@@ -3,7 +3,7 @@
 import pytest
 
 from ringland.job.due import PartHours, hours_in, hours_of_parts
-from ringland.job.log.entries import FindingNoted, PartDecided, PartRenewed
+from ringland.job.log.entries import FindingNoted, PartDecided, PartRenewed, VerdictOverruled
 from ringland.job.parts import PartsList, parts_of_sheet
 from ringland.sheet.figure import parse_figure
 from ringland.sheet.figures import Figures
@@ -40,11 +40,33 @@ def test_what_a_kit_leaves_out_is_in_none_of_the_kits_before_it() -> None:
     assert "base gasket" not in left["top-end gasket set"]
 
 
+def test_a_set_of_gaskets_is_not_blamed_for_what_is_no_gasket() -> None:
+    left = parts_of_sheet(book().sheet, "piston").left_out["top-end gasket set"]
+    assert "head washer" in left
+    assert not {"plug", "small-end bearing"} & set(left)
+
+
+def test_a_tool_says_what_it_is_for_and_how_to_get_by_without_it() -> None:
+    why = {line.name: line.why for line in parts_of_sheet(book().sheet, "piston").tools}
+    assert why["pin extractor"] == (
+        "It draws the pin without load on the rod. Without it: warm the piston and push the pin by "
+        "hand with a dowel of wood; no hammer."
+    )
+    assert "Without it" not in why["plug socket"]
+
+
 def test_measured_and_good_the_piston_can_be_ordered() -> None:
     measured = [*bore(H1X="65.016", H1Y="65.021", H3X="65.010", H3Y="65.012"),
                 read("barrel wall", felt("good"))]  # fmt: skip
     assert "piston" in waits(case(*measured[:-1]).parts)
     assert "piston" not in waits(case(*measured).parts)
+
+
+def test_a_verdict_that_a_person_overruled_holds_no_order_up() -> None:
+    measured = [*bore(H1X="65.016", H1Y="65.021", H3X="65.010", H3Y="65.012")]
+    overruled = VerdictOverruled("barrel wall", "as found", "accepted", "the maker looked at it")
+    assert waits(case(*measured).parts)["piston"] == ("barrel wall",)
+    assert "piston" not in waits(case(*measured, overruled).parts)
 
 
 def test_a_stop_keeps_the_order_waiting_though_all_is_measured() -> None:

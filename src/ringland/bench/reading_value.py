@@ -44,7 +44,8 @@ def value_of(
         return _settled(bare.number, token, kind, check, allowed, gauge, habits)
     except AmbiguousNumber as two:
         decimal = _replaced(token, two.readings[0])
-        usual = allowed.unit.name if allowed else None
+        spoken = habits.units.get(kind) or (_unit_of(gauge) if gauge else "")
+        usual = spoken or (allowed.unit.name if allowed else None)
         if allowed and allowed.holds(parse_quantity(decimal, kind, default=usual).si):
             return value_of(case, content, check, decimal, gauge, habits)
         offers = tuple(Offer(each, _replaced(token, each)) for each in two.readings)

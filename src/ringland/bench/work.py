@@ -30,7 +30,7 @@ from ringland.job.plan import plan
 from ringland.job.prestart import prestart
 from ringland.job.steps import count_of
 from ringland.quantity import QuantityError, parse_quantity
-from ringland.sheet.model import PHASES
+from ringland.sheet.model import PHASES, Sheet
 
 
 def note(case: Case, words: list[str]) -> list[Fact]:
@@ -81,7 +81,7 @@ def done(case: Case, words: list[str]) -> list[Fact]:
     """A step, or what can be ticked of a phase: `done head off`, `done strip`."""
     if len(words) == 1 and words[0].casefold() in PHASES:
         return whole_phase(case, words[0].casefold())
-    named = must_find(case.book.sheet, words, "step")
+    named = must_find(_with_ways_back(case), words, "step")
     item = next((i for i in plan(case).items if i.id == f"step:{named.name}"), None)
     if item is None:
         raise Refused(f"{named.name} does not belong to this job (scope {case.book.scope})")
@@ -96,12 +96,18 @@ def done(case: Case, words: list[str]) -> list[Fact]:
     return [StepDone(named.name, " ".join(named.rest))]
 
 
+def _with_ways_back(case: Case) -> Sheet:
+    """The job's sheet, with the steps that are made from the strip: they have names of their own."""
+    sheet = case.book.sheet
+    return sheet.model_copy(update={"steps": {**sheet.steps, **case.steps}})
+
+
 def timer(case: Case, words: list[str]) -> list[Fact]:
     """A clock starts or stops: `timer start crankcase leak 6 min`, `timer stop crankcase leak`."""
     what = words[0].casefold() if words else ""
     if what not in ("start", "stop"):
         raise Refused("start or stop? as in 'timer start crankcase leak 6 min'")
-    named = must_find(case.book.sheet, words[1:], "check", "step")
+    named = must_find(_with_ways_back(case), words[1:], "check", "step")
     running = named.name in case.state.timers
     if what == "stop":
         if not running:
@@ -122,7 +128,7 @@ def timer(case: Case, words: list[str]) -> list[Fact]:
 def aside(case: Case, words: list[str]) -> list[Fact]:
     """A step does not apply: `aside STEP because REASON`."""
     what, reason = because(words, "aside STEP because REASON")
-    sheet = case.book.sheet
+    sheet = _with_ways_back(case)
     named = must_find(sheet, what, "step")
     if sheet.steps[named.name].hold:
         raise Refused(

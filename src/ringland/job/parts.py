@@ -127,11 +127,9 @@ def _listed(
 
 def _settled(check: str, verdicts: Verdicts | None) -> bool:
     verdict = (verdicts or {}).get((check, "as found"))
-    return verdict is not None and verdict.word in (
-        "within",
-        "within, worn",
-        "not judged",
-        "beyond",
+    return verdict is not None and (
+        verdict.overruled is not None
+        or verdict.word in ("within", "within, worn", "not judged", "beyond")
     )
 
 
