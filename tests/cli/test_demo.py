@@ -1,5 +1,6 @@
 """What the demo prints to try works as it is printed."""
 
+import json
 import shlex
 from pathlib import Path
 
@@ -42,3 +43,15 @@ def test_the_demo_fits_a_screen_and_a_second_one_is_refused_with_what_to_type(
     again = run("demo --in shed")
     assert again.exit_code == 2
     assert "ringland at oxbow-3 --store shed" in again.stderr
+
+
+def test_each_job_is_opened_when_its_work_begins(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    run("demo")
+    for job in range(1, 5):
+        lines = map(json.loads, run(f"job export {job} --store oxbow").stdout.splitlines())
+        times = [line["at"] for line in lines if "at" in line]
+        assert times[0][:10].startswith("2026-05-")
+        assert times == sorted(times)

@@ -13,7 +13,8 @@ import click
 from ringland.bench.bench import Bench
 from ringland.bench.called import command
 from ringland.bench.lines import Prompt
-from ringland.bench.opening import add_gauge, add_machine, open_job
+from ringland.bench.opening import add_gauge, add_machine, open_job, read_hours
+from ringland.bench.times import instant
 from ringland.cli.acts import answer
 from ringland.cli.looks import look
 from ringland.cli.opening import REFUSED, STORE, Stopped, clock
@@ -52,6 +53,7 @@ MACHINES = (
     ("oxbow-3", "41.6 h", "full", "lost compression", ""),
     ("oxbow-4", "29.5 h", "open", "rider says it is down on power", "2020-2022"),
 )
+RIDDEN = {"oxbow-1": "40.2 h"}  # on the meter when it was handed over
 
 
 @click.command()
@@ -91,22 +93,35 @@ def demo(folder: Path, verbose: bool) -> None:
 
 
 def _fill(bench: Bench, folder: Path, *, verbose: bool) -> None:
+    first = _bench_at(bench, folder / f"{MACHINES[0][0]}.lines", first=True)
     for gauge in GAUGES:
-        add_gauge(bench, gauge)
+        add_gauge(first, gauge)
     for name, hours, scope, reason, variant in MACHINES:
+        file = folder / f"{name}.lines"
+        then = _bench_at(bench, file, first=True)
         machine = MachineAdded(
             name, str((folder / SHEET).resolve()), variant, remark="club loan bike"
         )
         baseline = Baseline("12.6 bar", "CG-1", "2 h")
         add_machine(
-            bench,
+            then,
             machine,
             hours=hours,
             baseline=baseline,
             part_hours={"piston": "0 h", "rod": "0 h"},
         )
-        job, _ = open_job(bench, name, scope=scope, reason=reason)
-        play(Prompt(bench, job), folder / f"{name}.lines", aloud=verbose and name == MAIN)
+        job, _ = open_job(then, name, scope=scope, reason=reason)
+        play(Prompt(bench, job), file, aloud=verbose and name == MAIN)
+        if name in RIDDEN:
+            read_hours(_bench_at(bench, file, first=False), name, RIDDEN[name])
+
+
+def _bench_at(bench: Bench, file: Path, *, first: bool) -> Bench:
+    """Return the bench as it was when a file of lines began, or ended: its own time, not today."""
+    lines = file.read_text(encoding="utf-8").splitlines()
+    times = [line.removeprefix("when ") for line in lines if line.startswith("when ")]
+    at = instant(times[0 if first else -1], bench.now())
+    return Bench(bench.log, bench.by, lambda: at, bench.new_id)
 
 
 def play(prompt: Prompt, file: Path, *, aloud: bool = False) -> None:
