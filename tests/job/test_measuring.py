@@ -319,7 +319,7 @@ def test_what_nothing_on_the_shelf_settles_says_how_good_a_reading_it_takes() ->
     assert verdict.word == "undecided"
     assert verdict.settled_by == ()
     # 2 µm to the limit: 1.645 u, doubled for ± (ISO 14253-1)
-    assert "good to better than ± 0.0024 mm" in verdict.todo
+    assert "it takes better than ± 0.0024 mm" in verdict.todo
     assert "machinist" in verdict.todo
 
 

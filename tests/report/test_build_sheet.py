@@ -119,7 +119,7 @@ def test_each_setting_stands_with_its_doubt_and_source_on_hardly_more_than_a_pag
 ) -> None:
     said = text_of(sheet)
     for line in settings_view(file.case):
-        rests_on = "; ".join(filter(None, [line.remark, line.source]))
+        rests_on = "; ".join(filter(None, [line.remark.rstrip("."), line.source]))
         value = line.value or f"not given: {line.missing}"
         assert bare(f"{line.name}{value}{rests_on}") in said
     assert "±" in said

@@ -2,10 +2,12 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
 from ringland.job.due import PartHours
+from ringland.job.log.entries import PartRenewed
 from ringland.job.plan import plan
 from ringland.report.drawings.finding_marks import PLACES
 from ringland.report.paper.bags import bags
@@ -17,7 +19,7 @@ from ringland.report.paper.owner import owners_page
 from ringland.report.paper.strip import strip_list
 from ringland.report.view import parts_view
 from ringland.sheet.model import Phase
-from tests.report.shed import NOW, bare, read, text_of
+from tests.report.shed import NOW, STRIPPED, bare, read, shed, text_of
 
 
 def test_the_strip_list_names_every_tool_supply_part_and_bag(file: JobFile) -> None:
@@ -69,6 +71,28 @@ def test_the_owners_page_gives_oil_for_a_can_and_hours_left(file: JobFile) -> No
     assert bare("40:1, that is 125 mL of oil in 5 L of petrol") in said  # 5000 / 40, arithmetic
     assert bare("ring: 14.0 h left of the maker's 20 h") in said
     assert bare("piston: hours unknown; the maker gives 40 h") in said
+
+
+def test_only_the_owner_of_a_water_cooled_engine_reads_of_coolant_pushed_out(file: JobFile) -> None:
+    sheet = file.opened.sheet
+    dry = {**sheet, "not fitted": ["water cooling", "electric start", "oil pump"]}
+    wet_page, dry_page = (
+        text_of(read(owners_page(of_sheet(each, "piston", NOW)))) for each in (sheet, dry)
+    )
+    assert "Coolantpushedout" in wet_page
+    assert "oolantpushedout" not in dry_page
+    assert bare("Metal noise, a knock") in dry_page
+
+
+def test_a_leaflets_figure_is_not_marked_as_one_of_the_sheet_that_nobody_read_back(
+    tmp_path: Path,
+) -> None:
+    made = shed(tmp_path, STRIPPED)
+    made.keep(PartRenewed("ring", 1, leaflet={"part": "ring, other make", "for": ["Tarrow 124"],
+                                              "figures": {"ring end gap": "0.27-0.33 mm @ side 1"}}))  # fmt: skip
+    said = text_of(read(guide(made.file())))
+    assert bare("0.27-0.33 mm, side 1 (ring, other make)") in said
+    assert bare("0.30-0.38 mm, max 0.60 mm, p 4-31 * (engine sheet)") in said
 
 
 def test_the_owners_page_tightens_a_settling_gasket_again_and_leaves_an_o_ring_alone(

@@ -271,8 +271,8 @@ def _by_fall(
 ) -> tuple[str, tuple[str, ...]]:
     seen = _over_rule_time(test, profile, leak)
     said = (
-        f"without drift it fell {words(seen)} in {profile.duration / 60:g} min;"
-        f" allowed are {words(Estimate(profile.allowed_fall, 0.0))}"
+        f"it fell {words(seen)} in {profile.duration / 60:g} min, temperature allowed for;"
+        f" the rule allows {words(Estimate(profile.allowed_fall, 0.0))}"
     )
     untold = _untold(test)
     if profile.allowed_fall == 0.0:

@@ -11,7 +11,7 @@ from ringland.job.consequences import Brought
 from ringland.job.log.fold import State
 from ringland.job.steps import count_of
 from ringland.job.verdicts.verdict import Verdicts
-from ringland.sheet.model import Scope, Sheet
+from ringland.sheet.model import Scope, Sheet, Supply
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,15 +141,31 @@ def _left_out(sheet: Sheet, lines: Mapping[str, Line]) -> dict[str, tuple[str, .
     for kit in sheet.kits:
         bought.add(kit)
         if kit in in_play:
-            outside = tuple(name for name in lines if sheet.parts[name].in_kit not in bought)
+            outside = tuple(
+                name
+                for name in lines
+                if sheet.parts[name].in_kit not in bought
+                and (sheet.parts[name].one_use or not _is_of_seals(sheet, kit))
+            )
             if outside:
                 left[kit] = outside
     return left
 
 
+def _is_of_seals(sheet: Sheet, kit: str) -> bool:
+    """Nobody looks for a plug or a bearing in a set of gaskets."""
+    return all(part.one_use for part in sheet.parts.values() if part.in_kit == kit)
+
+
+def _why(thing: Supply) -> str:
+    """What it is for, and how to get by without it."""
+    instead = thing.instead
+    return f"{thing.why} Without it: {instead[0].lower()}{instead[1:]}" if instead else thing.why
+
+
 def _things(sheet: Sheet, scope: Scope, *, tools: bool) -> tuple[Line, ...]:
     return tuple(
-        Line(name, 1, thing.instead or thing.why)
+        Line(name, 1, _why(thing))
         for name, thing in (sheet.tools if tools else sheet.supplies).items()
         if scope in thing.scopes and sheet.has(thing.fitted_to)
     )

@@ -77,8 +77,9 @@ def next_text(line: PlanLine | None, *, caution: bool = True) -> str:
     """Return the next action as one line, with its hazard unless it was said just before."""
     if line is None:
         return "  next   nothing: all is done"
+    name = _reading(line.name) if line.kind == "reading" else line.name
     if line.state == "waits":
-        return f"  next   {line.name} waits for: {'; '.join(line.waits_for[:3])}"
+        return f"  next   {name} waits for: {'; '.join(line.waits_for[:3])}"
     minutes = f"  ({line.minutes} min)" if line.minutes else ""
     verb = {
         "reading": "measure",
@@ -87,7 +88,7 @@ def next_text(line: PlanLine | None, *, caution: bool = True) -> str:
         "part": "renew",
         "hold": "hold point",
     }.get(line.kind, "do")
-    lines = [f"  next   {verb} {line.name}{minutes}"]
+    lines = [f"  next   {verb} {name}{minutes}"]
     if line.caution and caution:
         lines.append(f"         ! {line.caution}")
     return "\n".join(lines)
@@ -200,12 +201,17 @@ def _plan_row(line: PlanLine) -> str:
 
 def _named(line: PlanLine) -> str:
     return {
-        "reading": f"measure {line.name}",
+        "reading": f"measure {_reading(line.name)}",
         "decision": f"decide {line.name}",
         "cause": f"cause of {line.name}",
         "part": f"new {line.name}",
         "hold": f"[hold] {line.name}",
     }.get(line.kind, line.name)
+
+
+def _reading(name: str) -> str:
+    """Name a reading; that it is of the part as found goes without saying."""
+    return name.removesuffix(", as found")
 
 
 def parts_text(view: PartsView, *, title: str = "", things: bool = True, width: int = 0) -> str:
@@ -279,7 +285,12 @@ def prestart_text(
     following : what to do next; everything : each thing in a line of its own
     """
     if not lines:
-        return "nothing forbids the first start. Outdoors, extinguisher at hand, kill switch proven first."
+        left = (
+            "Outdoors, extinguisher at hand, kill switch proven first."
+            if following
+            else "All is done."
+        )
+        return f"nothing forbids the first start. {left}"
     short = len(lines) > SCREEN and not everything
     found: dict[tuple[str, str], list[OpenLine]] = {}
     for line in sorted(lines, key=lambda line: IN_TURN.index(line.kind)):

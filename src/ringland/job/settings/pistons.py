@@ -183,15 +183,15 @@ def _identity(
     if len(said) < 2 or not classes:
         return
     found = check_identity(classes, label=label, stamp=stamp, measured=skirt)
-    names = {"agree": "box and piston agree", "undecided": "box and piston: cannot be told apart"}
+    names = {"agree": "box and piston agree", "undecided": "not settled"}
     mark, p = max(found.by_micrometer, key=lambda each: each[1], default=("", 0.0))
     likely = Number(PLAIN, 0, f"class {mark} by the micrometer", probability=p) if p else None
-    by_size = f"the micrometer says {mark} ({likely.chance})" if likely else ""
+    by_size = f"the micrometer says class {mark} ({likely.chance})" if likely else ""
     remark = joined(
         *found.contradictions,
         by_size,
-        f"box {label}" if label else "",
-        f"stamp {stamp}" if stamp else "",
+        f"the box {label}" if label else "",
+        f"the stamp {stamp}" if stamp else "",
     )
     wrong = found.state == "readings disagree"
     yield Setting(

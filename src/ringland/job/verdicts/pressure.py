@@ -43,7 +43,7 @@ def judge_fall(book: Book, state: State, blank: Verdict) -> Verdict:
     words: dict[str, Word] = {"pass": "within", "fail": "beyond"}
     word = words.get(found.result.verdict, "undecided")
     todo = {"within": "", "beyond": check.beyond.say}.get(word, "repeat it by the rule")
-    reason = f"{found.result.reasons[0]} (rule: {profile.typed})"
+    reason = f"{found.result.reasons[0]} (rule: {profile.typed.replace(' @', ',')})"
     return replace(blank, word=word, reason=reason, todo=todo)
 
 

@@ -326,7 +326,7 @@ def _settings(file: JobFile) -> Block:
     rows = []
     for line in settings_view(file.case):
         value = line.value or f"not given: {line.missing}"
-        rests_on = "; ".join(filter(None, [line.remark, line.source]))
+        rests_on = "; ".join(filter(None, [line.remark.rstrip("."), line.source]))
         name = Cell(f"\N{EM SPACE}{line.name}") if line.of else Cell(line.name, bold=True)
         rows.append((name, Cell(value, rests_on, bold=True, inline=True)))
     head = ("setting", "value, and what it rests on")

@@ -246,7 +246,7 @@ def _allowed(file: JobFile, verdict: Verdict, check: Check) -> str:
     ruling: Ruling | None = verdict.ruling
     if check.profile:
         profile = file.case.book.figures.tests.get(check.profile)
-        return profile.typed.replace("@", ",") if profile else "no rule in the sheet"
+        return profile.typed.replace(" @", ",") if profile else "no rule in the sheet"
     if check.unit == "feel":
         return "by eye and feel: good, bad or not sure"
     practice = (
@@ -256,5 +256,6 @@ def _allowed(file: JobFile, verdict: Verdict, check: Check) -> str:
     )
     if ruling is None:
         return f"no figure in the sheet{practice}"
-    mark = "" if file.is_read_back(verdict.check) else f" {NOT_READ_BACK}"
+    own = ruling.source not in file.case.book.leaflets
+    mark = f" {NOT_READ_BACK}" if own and not file.is_read_back(verdict.check) else ""
     return f"{ruling.figure.typed.replace(' @', ',')}{mark} ({ruling.source})"

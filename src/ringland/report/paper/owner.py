@@ -17,7 +17,7 @@ from ringland.report.paper.build import (
 )
 from ringland.report.paper.jobfile import JobFile
 from ringland.report.view import prestart_view
-from ringland.sheet.model import FastenerGroup
+from ringland.sheet.model import FastenerGroup, Step
 
 # common practice: what a rider stops for while a new top end runs in
 COOLANT = (
@@ -83,12 +83,15 @@ def _running_in(file: JobFile) -> Iterator[Block]:
     for name, step in steps:
         done = file.case.state.done.get(name)
         state = f"done by {done[-1].by} on {done[-1].at[:10]}" if done else "still to do"
-        small = "\n".join(filter(None, [step.caution, step.mistake and f"Not: {step.mistake}"]))
-        items.append(Cell(f"{name} ({state}): {step.words}", small))
+        items.append(Cell(f"{name} ({state}): {step.words}", _not(step)))
     yield listed(items, none="The sheet names no steps of running in: ride as the maker says.")
     words = file.case.book.sheet.phases.get("start")
     if words and words.cautions:
         yield Text(" ".join(words.cautions), "caution")
+
+
+def _not(step: Step) -> str:
+    return f"Not: {step.mistake[0].lower()}{step.mistake[1:]}" if step.mistake else ""
 
 
 def _fluids(file: JobFile) -> Block:
@@ -111,10 +114,7 @@ def _oil(ratio: str) -> str:
 def _after(file: JobFile) -> Iterator[Block]:
     names = ("plug read", "after the ride", "new baseline")
     steps = [(n, file.case.steps[n]) for n in names if n in file.case.steps]
-    items = [
-        Cell(f"{name}: {step.words}", step.mistake and f"Not: {step.mistake}")
-        for name, step in steps
-    ]
+    items = [Cell(f"{name}: {step.words}", _not(step)) for name, step in steps]
     yield listed(items, none="Look for wet joints, loose mounts, coolant and gear oil.", box=True)
 
 

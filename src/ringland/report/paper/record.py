@@ -7,7 +7,7 @@ from ringland.job.verdicts.verdict import Verdict
 from ringland.report.drawings.verdict import verdict_picture
 from ringland.report.paper.blocks import Block, Cell, Facts, Picture, Text, table
 from ringland.report.paper.jobfile import JobFile, moment
-from ringland.report.paper.pictures import drawing, photo, sign_of
+from ringland.report.paper.pictures import drawing, file_name, photo, sign_of
 from ringland.report.view import verdict_line
 from ringland.report.words import outranked_words
 from ringland.sheet.model import PHASES
@@ -57,7 +57,7 @@ def _verdict_row(file: JobFile, verdict: Verdict) -> tuple[str | Cell, ...]:
     line = verdict_line(file.case, verdict)
     check = file.case.book.sheet.checks[verdict.check]
     where = f"{line.part}, {line.condition}" if check.taken == "both" else line.part
-    name = f"verdict-{_slug(verdict.check)}-{_slug(verdict.condition)}"
+    name = file_name(f"verdict-{verdict.check}-{verdict.condition}")
     svg = verdict_picture(verdict, name, small=True)
     chance = line.chance and f"conforms: {line.chance}"
     why = "" if line.limit else "see tests and their rules" if check.profile else line.reason
@@ -78,7 +78,7 @@ def ruled(file: JobFile, verdict: Verdict) -> str:
     ruling = verdict.ruling
     if ruling is None:
         return ""
-    said = f"{ruling.source} {ruling.figure.page}".strip()
+    said = ", ".join(filter(None, [ruling.source, ruling.figure.page]))
     if ruling.source not in file.case.book.leaflets and not file.is_read_back(verdict.check):
         said += f" {NOT_READ_BACK}"
     return said + outranked_words(ruling)
@@ -252,7 +252,3 @@ def photos(file: JobFile) -> tuple[Picture, ...]:
                 )
             )
     return tuple(found)
-
-
-def _slug(words: str) -> str:
-    return "".join(letter if letter.isalnum() and letter.isascii() else "-" for letter in words)
