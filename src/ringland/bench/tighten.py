@@ -229,8 +229,26 @@ def _which_unit(case: Case, group: str, number: str) -> Asked:
 
 
 def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list[Fact]:
-    content = case.book.sheet.fasteners[group]
     now = case.progress(group)
+    stage = _stage(case, said, now)
+    numbers = _numbers(said, now, stage)
+    if not said.adapter_said and not said.by_feel:
+        _same_geometry(case, now, numbers, said.hand)
+    blank = _blank(case, stage, said, shelf)
+    facts: list[Fact] = [
+        replace(
+            blank, position=now.layout.place(number), moved=said.moved.get(number, said.moved_all)
+        )
+        for number in numbers
+    ]
+    if blank.wrench and case.state.gauges.get(blank.wrench) != shelf[blank.wrench]:
+        facts.insert(0, GaugeUsed(shelf[blank.wrench]))
+    return facts
+
+
+def _stage(case: Case, said: _Said, now: Progress) -> int:
+    """Return the stage that is pulled at: the one said, else the one in hand. Raises Refused."""
+    group, content = said.group, case.book.sheet.fasteners[said.group]
     if said.retorque:
         _may_retorque(group, now)
     stage = now.stages + 1 if said.retorque else said.stage or now.stage or now.stages
@@ -247,13 +265,22 @@ def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list
         )
     if not 1 <= stage <= now.stages + said.retorque:
         raise Refused(f"{group}: stage {stage} is none of 1 to {now.stages}")
-    every = now.left if stage == now.stage else tuple(range(1, content.count + 1))
+    return stage
+
+
+def _numbers(said: _Said, now: Progress, stage: int) -> Sequence[int]:
+    """Return the numbers that were said, else all that are left of the stage. Raises Refused."""
+    every = now.left if stage == now.stage else tuple(range(1, now.count + 1))
     numbers = said.numbers or every
-    wrong = [n for n in numbers if not 1 <= n <= content.count]
+    wrong = [n for n in numbers if not 1 <= n <= now.count]
     if wrong:
-        raise Refused(f"{group}: there is no number {wrong[0]}; the sheet says {content.count}")
-    if not said.adapter_said and not said.by_feel:
-        _same_geometry(case, now, numbers, said.hand)
+        raise Refused(f"{said.group}: there is no number {wrong[0]}; the sheet says {now.count}")
+    return numbers
+
+
+def _blank(case: Case, stage: int, said: _Said, shelf: dict[str, Gauge]) -> FastenerPulled:
+    """Return a pull at a stage, still without its place. Raises Refused."""
+    group = said.group
     setting = "" if said.by_feel else said.setting or _setting(case, group, stage, said.hand, shelf)
     hand = said.hand if setting else Hand()
     wrench = _wrench(hand, shelf) if setting else ""
@@ -266,19 +293,12 @@ def _pulls(case: Case, group: str, said: _Said, shelf: dict[str, Gauge]) -> list
         shelf[wrench].length if wrench and hand.adapter else "",
         hand.adapter,
         hand.angle,
-        said.by_feel and content.by_feel,  # elsewhere a first stage is only snugged
+        # elsewhere a first stage is only snugged
+        said.by_feel and case.book.sheet.fasteners[group].by_feel,
         retorque=said.retorque,
     )
     _with_a_lever(blank)
-    facts: list[Fact] = [
-        replace(
-            blank, position=now.layout.place(number), moved=said.moved.get(number, said.moved_all)
-        )
-        for number in numbers
-    ]
-    if wrench and case.state.gauges.get(wrench) != shelf[wrench]:
-        facts.insert(0, GaugeUsed(shelf[wrench]))
-    return facts
+    return blank
 
 
 def _may_retorque(group: str, now: Progress) -> None:
