@@ -44,11 +44,23 @@ def for_print(svg: str) -> str:
     )
 
 
+def file_name(words: str) -> str:
+    """Return words as the name of a file.
+
+    >>> file_name("face-head gasket, as found")
+    'face-head-gasket--as-found'
+    """
+    return "".join(letter if letter.isalnum() and letter.isascii() else "-" for letter in words)
+
+
 def drawing(
     name: str, svg: str, *, alt: str = "", width: float = 1.0, caption: str = ""
 ) -> Picture:
-    """Return a drawing as a picture; what it says is taken from it where nothing else is given."""
-    return Picture(f"{name}.svg", for_print(svg), alt or said_by(svg), width, caption)
+    """Return a drawing as a picture; what it says is taken from it where nothing else is given.
+
+    name : of its file, in any words that tell it from the others of the paper
+    """
+    return Picture(f"{file_name(name)}.svg", for_print(svg), alt or said_by(svg), width, caption)
 
 
 def plot_picture(name: str, svg: str, caption: str) -> Picture:

@@ -141,8 +141,7 @@ def _decay(name: str, bars: list[float], minutes: float, profile: Any) -> Pictur
         walls=[Wall(allowed, "least", below=True)],
         size=PLOT_SIZE,
     )
-    key = "".join(letter if letter.isalnum() else "-" for letter in name)
-    return plot_picture(f"decay-{key}", svg, f"{words.title}. Rule: {profile.typed}.")
+    return plot_picture(f"decay-{name}", svg, f"{words.title}. Rule: {profile.typed}.")
 
 
 # -- life ----------------------------------------------------------------------------------------
@@ -182,5 +181,4 @@ def _life(check: str, points: list[Point]) -> Picture:
         walls=[] if limit is None else [Wall(limit, "least" if below else "limit", below=below)],
         size=PLOT_SIZE,
     )
-    key = "".join(letter if letter.isalnum() else "-" for letter in check)
-    return plot_picture(f"life-{key}", svg, f"{words.title}. {words.description}")
+    return plot_picture(f"life-{check}", svg, f"{words.title}. {words.description}")

@@ -137,11 +137,7 @@ def _face(name: str, flatness: str, points: Points) -> Picture:
     )
     svg = face_chart(words, x * 1e3, y * 1e3, over, high=zone.high, low=zone.low, size=PLOT_SIZE)
     caption = f"{flat}; heights over the lower plane in µm, triangles hold the zone."
-    return plot_picture(f"face-{_key(name)}", svg, caption)
-
-
-def _key(words: str) -> str:
-    return "".join(letter if letter.isalnum() and letter.isascii() else "-" for letter in words)
+    return plot_picture(f"face-{name}", svg, caption)
 
 
 def _map(name: str, condition: str, verdict: Verdict, read: dict[str, Estimate]) -> Picture:
@@ -178,7 +174,7 @@ def _map(name: str, condition: str, verdict: Verdict, read: dict[str, Estimate])
         axes.set_yticks([])
 
     return plot_picture(
-        f"map-{_key(name + condition)}",
+        f"map-{name}{condition}",
         render(words, paint, size=PLOT_SIZE),
         f"{words.title}, {unit.name}; a larger dot is a larger value.",
     )

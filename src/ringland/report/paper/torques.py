@@ -76,8 +76,7 @@ def joint(file: JobFile, name: str, *, blank: bool = False) -> Picture:
         "" if blank else f", {len(tight)} of {progress.count} tight"
     )
     svg = joint_picture(progress.layout, () if blank else tight, None, title)
-    key = "".join(letter if letter.isalnum() and letter.isascii() else "-" for letter in name)
-    return drawing(f"joint-{key}{'-blank' if blank else ''}", svg)
+    return drawing(f"joint-{name}{'-blank' if blank else ''}", svg)
 
 
 def adapter_picture(file: JobFile, name: str) -> Beside:
