@@ -1,6 +1,7 @@
 """Ask a calculator as a person types it."""
 
 import shlex
+from typing import Any
 
 import pytest
 
@@ -8,20 +9,20 @@ from ringland.calc import find
 from ringland.calc.calculator import Answer, BadInputs
 
 
-def ask(words: str) -> Answer:
+def ask(words: str, **fields: Any) -> Answer:
+    """Return the answer to a line such as "sequence --count 6", or to a name and its fields."""
     name, *rest = shlex.split(words)
-    typed: dict[str, str | list[str]] = {}
+    typed = {field.replace("_", "-"): text for field, text in fields.items()}
     for option, value in zip(rest[::2], rest[1::2], strict=True):
         if option == "--at":
-            places = typed.setdefault("at", [])
-            assert isinstance(places, list)
-            places.append(value)
+            typed.setdefault("at", []).append(value)
         else:
             typed[option.removeprefix("--")] = value
     return find(name).answer(typed)
 
 
-def refused(words: str) -> dict[str, str]:
+def refused(words: str, **fields: Any) -> dict[str, str]:
+    """Return what is wrong with each field of a question that has no answer."""
     with pytest.raises(BadInputs) as found:
-        ask(words)
+        ask(words, **fields)
     return dict(found.value.problems)

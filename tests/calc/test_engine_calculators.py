@@ -6,33 +6,22 @@ import subprocess
 import sys
 import xml.etree.ElementTree as ET
 from pathlib import Path
-from typing import Any
 
 import pytest
 from click.testing import CliRunner
 
 from ringland.calc import find
-from ringland.calc.calculator import Answer, BadInputs
+from ringland.calc.calculator import Answer
 from ringland.cli.calc import calc
 from ringland.engine.hone import Honing, crosshatch
 from ringland.engine.ports import Port, window
 from ringland.engine.slider_crank import Crank
+from tests.calc.asking import ask, refused
 
 NAMES = ("ports", "ratio", "squish", "piston", "hotfit", "hone", "ring")
 SVG = "{http://www.w3.org/2000/svg}"
 CRANK = {"stroke": "56 mm", "rod": "105 mm"}
 SOLDER = {"ex": "1.24 mm", "in": "1,16 mm", "ign": "1.19 mm", "cl": "1.21 mm"}
-
-
-def ask(name: str, **typed: Any) -> Answer:
-    texts = {key.replace("_", "-"): each for key, each in typed.items()}
-    return find(name).answer(texts)
-
-
-def problems(name: str, **typed: Any) -> dict[str, str]:
-    with pytest.raises(BadInputs) as refused:
-        ask(name, **typed)
-    return dict(refused.value.problems)
 
 
 def text(answer: Answer) -> str:
@@ -131,14 +120,14 @@ def test_a_swapped_pair_of_heights_is_asked_about() -> None:
 
 
 def test_ports_refuses_all_bad_heights_at_once_each_in_its_place() -> None:
-    found = problems("ports", **CRANK, exhaust="27.5", transfer="5 bar")
+    found = refused("ports", **CRANK, exhaust="27.5", transfer="5 bar")
     assert "unit" in found["exhaust"]
     assert "give a height" in found["transfer"]
-    past = problems("ports", **CRANK, exhaust_closed="57 mm")
+    past = refused("ports", **CRANK, exhaust_closed="57 mm")
     assert "bottom dead centre" in past["exhaust-closed"]
-    rod = problems("ports", stroke="56 mm", rod="25 mm", exhaust="27.5 mm")
+    rod = refused("ports", stroke="56 mm", rod="25 mm", exhaust="27.5 mm")
     assert "longer than that" in rod["rod"]
-    assert "no port given" in problems("ports", **CRANK)["exhaust"]
+    assert "no port given" in refused("ports", **CRANK)["exhaust"]
 
 
 def test_ratio_by_burette_and_by_parts_agree_where_the_volumes_do() -> None:
@@ -158,9 +147,9 @@ def test_ratio_says_how_much_volume_a_wanted_ratio_takes() -> None:
 
 def test_ratio_wants_one_way_to_the_clearance_and_not_two() -> None:
     bore = {"bore": "53.2 mm", "stroke": "56 mm"}
-    assert "either" in problems("ratio", **bore)["burette"]
-    assert "either" in problems("ratio", **bore, burette="13 mL", chamber="11 mL")["burette"]
-    past = problems("ratio", **bore, burette="13 mL", exhaust_closed="58 mm")
+    assert "either" in refused("ratio", **bore)["burette"]
+    assert "either" in refused("ratio", **bore, burette="13 mL", chamber="11 mL")["burette"]
+    past = refused("ratio", **bore, burette="13 mL", exhaust_closed="58 mm")
     assert "past bottom dead centre" in past["exhaust-closed"]
 
 
@@ -192,7 +181,7 @@ def test_squish_by_depth_gauge_averages_both_sides() -> None:
 
 
 def test_squish_speed_asks_for_what_it_misses() -> None:
-    assert "squish speed needs" in problems("squish", **SOLDER, bowl="38 mm")["bowl"]
+    assert "squish speed needs" in refused("squish", **SOLDER, bowl="38 mm")["bowl"]
     answer = ask(
         "squish",
         **SOLDER,
@@ -206,12 +195,12 @@ def test_squish_speed_asks_for_what_it_misses() -> None:
 
 
 def test_squish_refuses_one_side_and_asks_for_window_and_fitted_gasket() -> None:
-    assert "Take the IN point" in problems("squish", ex="1.2 mm")["in"]
-    found = problems("squish", **SOLDER, base=["0.3 mm"])
+    assert "Take the IN point" in refused("squish", ex="1.2 mm")["in"]
+    found = refused("squish", **SOLDER, base=["0.3 mm"])
     assert set(found) == {"fitted-base", "window"}
-    assert "both ends" in problems("squish", **SOLDER, window="max 1.4 mm")["window"]
-    assert "thicker solder" in problems("squish", **SOLDER, solder="1.2 mm")["ex"]
-    assert "opposite points" in problems("squish")["ex"]
+    assert "both ends" in refused("squish", **SOLDER, window="max 1.4 mm")["window"]
+    assert "thicker solder" in refused("squish", **SOLDER, solder="1.2 mm")["ex"]
+    assert "opposite points" in refused("squish")["ex"]
 
 
 PISTON = {
@@ -284,11 +273,11 @@ def test_piston_by_stamp_with_a_label_that_differs_is_stopped_for_a_measurement(
 
 
 def test_piston_refuses_a_class_without_sizes_a_missing_window_and_an_unknown_mark() -> None:
-    assert "mark and sizes" in problems("piston", **{**PISTON, "class": ["I"]})["class"]
+    assert "mark and sizes" in refused("piston", **{**PISTON, "class": ["I"]})["class"]
     without = {key: each for key, each in PISTON.items() if key != "window"}
-    assert "clearance when new" in problems("piston", **without)["window"]
-    assert "classes: I, II" in problems("piston", **PISTON, label="Z", stamp="I")["label"]
-    assert "--stamp" in problems("piston", **{"class": PISTON["class"]})["bore"]
+    assert "clearance when new" in refused("piston", **without)["window"]
+    assert "classes: I, II" in refused("piston", **PISTON, label="Z", stamp="I")["label"]
+    assert "--stamp" in refused("piston", **{"class": PISTON["class"]})["bore"]
 
 
 def test_hotfit_shows_the_touching_gap_beside_the_makers_and_never_calls_it_safe() -> None:
@@ -319,10 +308,10 @@ def test_hotfit_with_given_temperatures_computes_that_condition_alone() -> None:
 
 
 def test_hotfit_refuses_half_a_set_of_temperatures_and_nothing_to_compute() -> None:
-    found = problems("hotfit", bore="54 mm", gap="0.3 mm", bore_temp="120 °C")
+    found = refused("hotfit", bore="54 mm", gap="0.3 mm", bore_temp="120 °C")
     assert set(found) == {"skirt-temp", "ring-temp"}
-    assert "clearance" in problems("hotfit", bore="54 mm")
-    assert "no piston fits so" in problems("hotfit", bore="54 mm", clearance="5 mm")["clearance"]
+    assert "clearance" in refused("hotfit", bore="54 mm")
+    assert "no piston fits so" in refused("hotfit", bore="54 mm", clearance="5 mm")["clearance"]
 
 
 def test_hotfit_says_nothing_is_to_file_where_the_gap_is_there_or_past() -> None:
@@ -349,8 +338,8 @@ def test_a_bore_that_may_be_plated_is_warned_of_and_an_iron_one_is_not() -> None
 
 def test_hone_wants_a_rate_or_an_angle() -> None:
     honing = {"bore": "54 mm", "stroke": "60 mm", "spindle": "150 rpm"}
-    assert "stroke rate" in problems("hone", **honing)["rate"]
-    assert "30° to 60°" in problems("hone", **honing, angle="200 deg")["angle"]
+    assert "stroke rate" in refused("hone", **honing)["rate"]
+    assert "30° to 60°" in refused("hone", **honing, angle="200 deg")["angle"]
 
 
 def test_ring_says_beyond_and_at_which_speed_and_defers_to_the_maker() -> None:
@@ -363,6 +352,6 @@ def test_ring_says_beyond_and_at_which_speed_and_defers_to_the_maker() -> None:
 
 
 def test_ring_refuses_a_height_outside_the_table_and_answers_without_one() -> None:
-    found = problems("ring", **CRANK, speed="9000 rpm", height="0.8 mm")
+    found = refused("ring", **CRANK, speed="9000 rpm", height="0.8 mm")
     assert "ask the ring's maker" in found["height"]
     assert "limit_rpm" not in ask("ring", **CRANK, speed="9000 rpm").fields

@@ -1,10 +1,9 @@
 import xml.etree.ElementTree as ET
-from typing import Any
 
 import pytest
 
-from ringland.calc import find
-from ringland.calc.calculator import Answer, BadInputs
+from ringland.calc.calculator import Answer
+from tests.calc.asking import ask, refused
 
 ENGINE = {
     "bore": "53.2 mm",
@@ -14,16 +13,6 @@ ENGINE = {
     "closing": "92 deg",
 }
 LOG = "minutes,bar\n0,0.400\n1,0.372\n2,0.343\n4,0.290\n6,0.245\n8,0.202\n12,0.131\n15,0.090\n"
-
-
-def ask(name: str, **typed: Any) -> Answer:
-    return find(name).answer({field.replace("_", "-"): text for field, text in typed.items()})
-
-
-def problems(name: str, **typed: Any) -> dict[str, str]:
-    with pytest.raises(BadInputs) as error:
-        ask(name, **typed)
-    return dict(error.value.problems)
 
 
 def words(answer: Answer) -> str:
@@ -43,11 +32,11 @@ def test_air_takes_an_altitude_and_a_weather_report_but_not_two_pressures() -> N
     assert ask("air", altitude="1000 m").fields["pressure_Pa"] == pytest.approx(89_876, abs=1)
     report = ask("air", altitude="1000 m", report="1013.25 hPa").fields["pressure_Pa"]
     assert report == pytest.approx(89_876, abs=1)
-    assert "pressure" in problems("air", pressure="1 bar", altitude="1000 m")
+    assert "pressure" in refused("air", pressure="1 bar", altitude="1000 m")
 
 
 def test_air_names_every_impossible_value_by_its_field() -> None:
-    found = problems("air", pressure="0.4 bar", temp="200 °C", humidity="150")
+    found = refused("air", pressure="0.4 bar", temp="200 °C", humidity="150")
     assert set(found) == {"pressure", "temp", "humidity"}
     assert "not a gauge reading" in found["pressure"]
 
@@ -79,7 +68,7 @@ def test_leakdown_gives_an_area_and_says_that_the_percentage_is_the_testers() ->
 
 
 def test_leakdown_refuses_a_cylinder_above_its_supply() -> None:
-    assert "swapped" in problems("leakdown", supply="5 bar", cylinder="6 bar")["cylinder"]
+    assert "swapped" in refused("leakdown", supply="5 bar", cylinder="6 bar")["cylinder"]
 
 
 def test_leak_prints_its_rule_and_judges_by_it() -> None:
@@ -168,7 +157,7 @@ def test_leak_takes_a_log_alone_with_decimal_commas_and_the_units_of_its_heading
     ],
 )
 def test_leak_refuses_what_cannot_be(typed: dict[str, str], field: str, said: str) -> None:
-    assert said in problems("leak", **typed)[field]
+    assert said in refused("leak", **typed)[field]
 
 
 def test_compression_against_its_own_baseline() -> None:
@@ -227,19 +216,19 @@ def test_compression_never_says_what_one_reading_may_not_claim() -> None:
 
 
 def test_compression_refuses_a_falling_curve_and_half_a_geometry() -> None:
-    found = problems("compression", reading=["8 bar", "6 bar"], **ENGINE)
+    found = refused("compression", reading=["8 bar", "6 bar"], **ENGINE)
     assert "does not fall" in found["reading"]
-    assert "does not fall" in problems("compression", reading=["8 bar", "6 bar"])["reading"]
+    assert "does not fall" in refused("compression", reading=["8 bar", "6 bar"])["reading"]
     assert (
         "mL of oil"
-        in problems("compression", reading=["8 bar"], wet="9 bar", oil="9 mL", **ENGINE)["oil"]
+        in refused("compression", reading=["8 bar"], wet="9 bar", oil="9 mL", **ENGINE)["oil"]
     )
-    assert set(problems("compression", reading=["8 bar"], bore="53 mm")) == {
+    assert set(refused("compression", reading=["8 bar"], bore="53 mm")) == {
         "stroke",
         "clearance",
         "closing",
     }
-    assert "check the unit" in problems("compression", reading=["160 bar"])["reading"]
+    assert "check the unit" in refused("compression", reading=["160 bar"])["reading"]
 
 
 def test_every_gas_calculator_says_its_cautions_and_source() -> None:
@@ -280,7 +269,7 @@ def test_pounds_and_degrees_fahrenheit_are_answered_in_them_with_bar_and_celsius
 
 
 def test_a_rooms_refusal_in_bar_stands_behind_what_was_typed_in_pounds() -> None:
-    said = problems("leak", start="60 psi", end="5 psi", minutes="6")["start"]
+    said = refused("leak", start="60 psi", end="5 psi", minutes="6")["start"]
     assert said.startswith("60 psi: 4.14 bar is beyond the safe limit")
 
 

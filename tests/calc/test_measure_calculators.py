@@ -8,6 +8,7 @@ import pytest
 from ringland.calc import find
 from ringland.calc.calculator import BadInputs
 from ringland.report.answer import as_json, as_text
+from tests.calc import asking
 
 LOAN_BIKE = "height,axis,reading\nH1,X,65.016\nH1,Y,65.021\nH2,X,65.014\nH2,Y,port\nH3,X,65.010\nH3,Y,65.012\n"
 SADDLE = "x,y,z\n0,0,0.02\n60,60,0.02\n60,0,-0.02\n0,60,-0.02\n"
@@ -18,7 +19,7 @@ VERDICT_FIELDS = {
 
 
 def ask(name: str, **typed: Any) -> dict[str, Any]:
-    answer = find(name).answer({key.replace("_", "-"): text for key, text in typed.items()})
+    answer = asking.ask(name, **typed)
     assert as_text(answer)
     found: dict[str, Any] = json.loads(as_json(answer))
     return found
@@ -26,7 +27,7 @@ def ask(name: str, **typed: Any) -> dict[str, Any]:
 
 def refused(name: str, **typed: Any) -> str:
     with pytest.raises(BadInputs) as error:
-        find(name).answer({key.replace("_", "-"): text for key, text in typed.items()})
+        asking.ask(name, **typed)
     return "\n".join(f"{field}: {message}" for field, message in error.value.problems)
 
 

@@ -2,17 +2,13 @@
 
 import pytest
 
-from ringland.calc import find
-from ringland.calc.calculator import Answer, Inputs
+from ringland.calc.calculator import Inputs
 from ringland.calc.shown import Told, told
 from ringland.quantity import Estimate, find_unit, parse_quantity
 from ringland.report.answer import as_text
+from tests.calc.asking import ask
 
 INCH = 25.4e-3  # m, exact
-
-
-def ask(name: str, **typed: object) -> Answer:
-    return find(name).answer({key.replace("_", "-"): text for key, text in typed.items()})
 
 
 def said_for(*typed: object, kind: str = "length") -> Told:

@@ -5,15 +5,9 @@ from typing import Any
 import pytest
 
 from ringland.calc import find
-from ringland.calc.calculator import BadInputs
 from ringland.calc.sizes import slip
 from ringland.quantity import parse_quantity
-
-
-def refused(name: str, **typed: Any) -> dict[str, str]:
-    with pytest.raises(BadInputs) as error:
-        find(name).answer({key.replace("_", "-"): text for key, text in typed.items()})
-    return dict(error.value.problems)
+from tests.calc.asking import refused
 
 
 @pytest.mark.parametrize(
