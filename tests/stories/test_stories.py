@@ -258,8 +258,8 @@ def test_the_old_dowel_found_opens_the_gate_and_has_the_crank_turned(story: Stor
     board = {item["name"]: item for item in shop.json("plan", "1")}
     assert "crank turned twice" in board["ring into the barrel"]["waits_for"]
     log = shop("at", "1", "--from", str(_lines(shop, "log")))
-    assert re.search(r"2026-06-03T19:00  Ada +dowel off 1", log)
-    assert re.search(r"2026-06-05T20:30  Ben +found: 1 × dowel, in the transfer recess", log)
+    assert re.search(r"2026-06-03 19:00  Ada +dowel off 1", log)
+    assert re.search(r"2026-06-05 20:30  Ben +found: 1 × dowel, in the transfer recess", log)
 
 
 def _lines(shop: Shop, *lines: str) -> Path:
