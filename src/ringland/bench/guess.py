@@ -46,8 +46,8 @@ def seen(sheet: Sheet, words: Sequence[str], behind: int) -> list[str]:
 
 def _moved(sheet: Sheet, words: Sequence[str], behind: int) -> list[str]:
     """A finding that stands behind other words, put first."""
-    runs = [(at, end) for at, end in _runs(sheet, words, "finding") if at >= behind]
-    moved = [" ".join(_first(words, at, end)) for at, end in runs]
+    runs = _runs(sheet, words, "finding")
+    moved = [" ".join(_first(words, at, end)) for at, end, _ in runs if at >= behind]
     return moved or list(_nearly_seen(sheet, words, behind))
 
 
@@ -60,12 +60,12 @@ def _nearly_seen(sheet: Sheet, words: Sequence[str], behind: int) -> Iterator[st
                 yield " ".join([near, *words[:at], *words[at + 1 :]])
 
 
-def _runs(sheet: Sheet, words: Sequence[str], kind: Kind) -> Iterator[tuple[int, int]]:
-    """Yield where a whole name of a kind stands in the line, from and to."""
+def _runs(sheet: Sheet, words: Sequence[str], kind: Kind) -> Iterator[tuple[int, int, str]]:
+    """Yield where a whole name of a kind stands in the line, from and to, and the name."""
     for at in range(len(words)):
         named = find(sheet, words[at:], (kind,))
         if named is not None:
-            yield at, len(words) - len(named.rest)
+            yield at, len(words) - len(named.rest), named.name
 
 
 def _first(words: Sequence[str], at: int, end: int) -> list[str]:
@@ -77,15 +77,13 @@ def _turned(sheet: Sheet, words: Sequence[str], verbs: Sequence[str]) -> Iterato
     for at, word in enumerate(words):
         if at and word.casefold() in verbs:
             yield " ".join(_first(words, at, at + 1))
-    for at, end in _runs(sheet, words, "check"):
+    for at, end, name in _runs(sheet, words, "check"):
         if at:
-            name = find(sheet, words[at:end], ("check",))
-            places = sheet.checks[name.name].places if name else ()
-            known = {place.casefold().replace("-", "") for place in places}
+            known = {place.casefold().replace("-", "") for place in sheet.checks[name].places}
             rest = [*words[:at], *words[end:]]
             rest.sort(key=lambda word: word.casefold().replace("-", "") not in known)
             yield " ".join([*words[at:end], *rest])
-    for at, end in _runs(sheet, words, "group"):
+    for at, end, _ in _runs(sheet, words, "group"):
         if at:
             yield " ".join(["torque", *_first(words, at, end)])
 

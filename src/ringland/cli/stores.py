@@ -8,6 +8,7 @@ Any store that was neither named nor the user's own is told before it is used.
 
 import os
 from collections.abc import Iterator
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from shlex import quote
@@ -39,9 +40,9 @@ def find_store(given: Path | None, *, begins: bool = False) -> Found:
 
     begins : the command may be a store's first one, and makes it
     """
-    named = given or _from_environment()
-    if named is not None:
-        return Found(named / FILE if named.is_dir() else named)
+    if named := given or os.environ.get("RINGLAND_STORE"):
+        path = Path(named)
+        return Found(path / FILE if path.is_dir() else path)
     own, here = default_path(), Path(FILE)
     if here.is_file() and not (own.is_file() and here.samefile(own)):
         return Found(here, f"store: {FILE} in this folder")
@@ -63,28 +64,22 @@ def find_store(given: Path | None, *, begins: bool = False) -> Found:
     )
 
 
-def _from_environment() -> Path | None:
-    named = os.environ.get("RINGLAND_STORE")
-    return Path(named) if named else None
-
-
 def elsewhere(name: str, path: Path) -> str:
     """Return which other store at hand has a job or machine of this name, as a hint; or nothing."""
     for other in _others(path):
-        try:
-            log = open_store(other, create=False)
-        except StoreError:
-            continue
-        try:
-            known = {*log.streams("machine/"), *log.streams("job/")}
-        except StoreError:
-            continue
-        finally:
-            log.close()
-        if {f"machine/{name}", f"job/{name}"} & known:
+        if {f"machine/{name}", f"job/{name}"} & _streams(other):
             folder = other.parent if other.name == FILE else other
             return f"The store {other} has {name}: add --store {quote(str(folder))}"
     return ""
+
+
+def _streams(path: Path) -> set[str]:
+    """The machines and jobs of a store; none of one that cannot be read."""
+    try:
+        with closing(open_store(path, create=False)) as log:
+            return {*log.streams("machine/"), *log.streams("job/")}
+    except StoreError:
+        return set()
 
 
 def _others(path: Path) -> Iterator[Path]:

@@ -49,16 +49,10 @@ def _folded(cells: list[str], indent: str, width: int) -> list[str]:
     head = indent + "".join(cell + GAP for cell in first)
     if width - len(head) >= ROOM or not first:
         return _wrap(last, width, head, " " * len(head))
-    line = head.rstrip() if len(head.rstrip()) <= width else _close(first, indent)
-    return [*fold(line, width), *_wrapped(last, indent + INDENT * 2, width)]
-
-
-def _close(cells: list[str], indent: str) -> str:
-    return indent + GAP.join(filter(None, (cell.strip() for cell in cells)))
-
-
-def _wrapped(text: str, indent: str, width: int) -> list[str]:
-    return _wrap(text, width, indent, indent)
+    line = head.rstrip()
+    if len(line) > width:  # then the columns are given up
+        line = indent + GAP.join(filter(None, (cell.strip() for cell in first)))
+    return [*fold(line, width), *below(last, indent + INDENT * 2, width)]
 
 
 def _wrap(text: str, width: int, first: str, others: str) -> list[str]:
@@ -75,7 +69,9 @@ def below(text: str, indent: str, width: int) -> list[str]:
     >>> below("find why it binds", "    ", 0)
     ['    find why it binds']
     """
-    return _wrapped(text, indent, width) if width and text else [indent + text] if text else []
+    if not text:
+        return []
+    return _wrap(text, width, indent, indent) if width else [indent + text]
 
 
 def fold(text: str, width: int) -> list[str]:
