@@ -33,7 +33,8 @@ class Progress:
     pulled : numbers pulled in the stage in hand that count
     next : number to pull next; None when done
     again : why the stage begins again, empty otherwise and once it was begun
-    open : what keeps the group from being called tight, in sentences
+    to_pull : what is still to pull, in a sentence; empty when all are pulled
+    wrong : what is wrong with what was pulled, in sentences
     out_of_turn : of all stages, what was pulled before its turn
     """
 
@@ -45,8 +46,14 @@ class Progress:
     pulled: tuple[int, ...]
     next: int | None
     again: str
-    open: tuple[str, ...]
+    to_pull: str
+    wrong: tuple[str, ...]
     out_of_turn: tuple[OutOfTurn, ...]
+
+    @property
+    def open(self) -> tuple[str, ...]:
+        """What keeps the group from being called tight, in sentences."""
+        return (self.to_pull, *self.wrong) if self.to_pull else self.wrong
 
     @property
     def is_complete(self) -> bool:
@@ -77,7 +84,8 @@ def progress(book: Book, state: State, now: str, name: str) -> Progress:
         layout.numbers(fresh),
         layout.number(left[0]) if stage and left else None,
         _again(layout, tightening, stage, in_hand) if stage and not fresh else "",
-        tuple(_open(book, layout, name, tightening)),
+        _to_pull(name, group, layout.numbers(in_hand), stage, stages) if stage else "",
+        (*_off_torque(book, layout, name, tightening), *_moved(layout, name, tightening)),
         tuple(_out_of_turn(layout, tightening, stage, fresh)),
     )
 
@@ -118,22 +126,14 @@ def _again(layout: Layout, tightening: Tightening, stage: int, broken: dict[int,
     return ""
 
 
-def _open(book: Book, layout: Layout, name: str, tightening: Tightening) -> list[str]:
-    group = book.sheet.fasteners[name]
-    stages = stages_in(group, tightening)
-    stage = tightening.stage_in_hand(stages, group.count)
-    found = []
-    if stage is not None:
-        pulled = layout.numbers(tightening.done_in(stage))
-        left = [str(n) for n in range(1, group.count + 1) if n not in pulled]
-        round_name = "check pass" if group.check_pass and stage == stages else f"stage {stage}"
-        if len(left) < group.count:
-            found.append(f"{name}: number {', '.join(left)} not pulled at {round_name}")
-        else:
-            found.append(f"{name}: not pulled {f'at {round_name} ' if stage > 1 else ''}yet")
-    found += _off_torque(book, layout, name, tightening)
-    found += _moved(layout, name, tightening)
-    return found
+def _to_pull(
+    name: str, group: FastenerGroup, pulled: tuple[int, ...], stage: int, stages: int
+) -> str:
+    left = [str(n) for n in range(1, group.count + 1) if n not in pulled]
+    round_name = "check pass" if group.check_pass and stage == stages else f"stage {stage}"
+    if len(left) < group.count:
+        return f"{name}: number {', '.join(left)} not pulled at {round_name}"
+    return f"{name}: not pulled {f'at {round_name} ' if stage > 1 else ''}yet"
 
 
 def _off_torque(book: Book, layout: Layout, name: str, tightening: Tightening) -> list[str]:

@@ -214,8 +214,7 @@ def tightening_words(case: Case, group: str, *, known: Progress | None = None) -
         lines.append(
             f"{group}: {name}, {len(now.pulled)} of {now.count} pulled; next number {now.next}"
         )
-    lines += [each for each in now.open if "not pulled" not in each]
-    return lines
+    return [*lines, *now.wrong]
 
 
 def turn_cautions(now: Progress, known: Progress | None = None) -> list[str]:

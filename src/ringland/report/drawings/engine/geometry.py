@@ -46,11 +46,6 @@ def travel(g: Geometry, angle: float) -> float:
     return piston_travel(Crank(g.stroke * MM, g.rod * MM), radians(angle)) / MM
 
 
-def pin_height(g: Geometry, angle: float) -> float:
-    """Return how high the pin stands above the crank's centre [mm]."""
-    return g.stroke / 2 + g.rod - travel(g, angle)
-
-
 def rod_angle(g: Geometry, angle: float) -> float:
     """Return how far the rod leans from the bore axis [degrees]."""
     return degrees(asin(g.stroke / 2 * sin(radians(angle)) / g.rod))
