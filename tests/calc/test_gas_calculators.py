@@ -261,7 +261,7 @@ def test_compression_never_advises_what_was_read_already() -> None:
 def test_pounds_and_degrees_fahrenheit_are_answered_in_them_with_bar_and_celsius_beside() -> None:
     leak = ask("leak", start="6 psi", end="5.5 psi", minutes="6", temp="70 °F", end_temp="66 °F")
     assert "psi (0.02" in leak.headline
-    assert "the rule allows 0.73 psi (0.050 bar)" in leak.headline
+    assert "fall at most 0.73 psi (0.050 bar)" in leak.notes[0]
     heat = ask(
         "heatcycle", first="176 °F", second="140 °F", after="10", air="68 °F", until="100 °F"
     )

@@ -270,10 +270,7 @@ def _by_fall(
     test: LeakTest, profile: LeakProfile, leak: Estimate, words: Callable[[Estimate], str]
 ) -> tuple[str, tuple[str, ...]]:
     seen = _over_rule_time(test, profile, leak)
-    said = (
-        f"it fell {words(seen)} in {profile.duration / 60:g} min, temperature allowed for;"
-        f" the rule allows {words(Estimate(profile.allowed_fall, 0.0))}"
-    )
+    said = f"it fell {words(seen)} in {profile.duration / 60:g} min, temperature allowed for"
     untold = _untold(test)
     if profile.allowed_fall == 0.0:
         # no reading proves a fall of exactly nothing: the rule means none that the gauge can show

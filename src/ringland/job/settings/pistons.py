@@ -190,8 +190,8 @@ def _identity(
     remark = joined(
         *found.contradictions,
         by_size,
-        f"the box {label}" if label else "",
-        f"the stamp {stamp}" if stamp else "",
+        f"the box class {label}" if label else "",
+        f"the stamp class {stamp}" if stamp else "",
     )
     wrong = found.state == "readings disagree"
     yield Setting(
