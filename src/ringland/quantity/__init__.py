@@ -17,7 +17,14 @@ from ringland.quantity.parse import (
     parse_quantity,
     parse_span,
 )
-from ringland.quantity.rounding import decimals_beside, decimals_for, show, show_number, show_pair
+from ringland.quantity.rounding import (
+    decimals_beside,
+    decimals_for,
+    show,
+    show_chance,
+    show_number,
+    show_pair,
+)
 from ringland.quantity.units import Quantity, Unit, UnitError, find_unit, units_of
 
 __all__ = [
@@ -36,6 +43,7 @@ __all__ = [
     "parse_quantity",
     "parse_span",
     "show",
+    "show_chance",
     "show_number",
     "show_pair",
     "units_of",

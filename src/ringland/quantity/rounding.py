@@ -68,6 +68,17 @@ def show(value: float, unit: Unit, decimals: int) -> str:
     return f"{show_number(unit.from_si(value), decimals)} {unit.name}".rstrip()
 
 
+def show_chance(probability: float) -> str:
+    """Return a probability as a whole per cent, never as a certainty.
+
+    >>> show_chance(0.876), show_chance(0.9991), show_chance(0.0)
+    ('88 %', 'over 99 %', 'under 1 %')
+    """
+    share = 100 * probability
+    said = "over 99" if share > 99 else "under 1" if share < 1 else show_number(share, 0)
+    return f"{said} %"
+
+
 def show_pair(quantity: Quantity) -> str:
     """Return a quantity as typed with the other system's value in brackets.
 

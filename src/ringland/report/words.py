@@ -4,7 +4,7 @@ from ringland.job.log.entries import Indication
 from ringland.job.readings.values import Value
 from ringland.job.verdicts.verdict import Limits, Verdict
 from ringland.measure.estimates import coverage_factor
-from ringland.quantity import Estimate, Unit, decimals_for, find_unit, show_number
+from ringland.quantity import Estimate, Unit, decimals_for, find_unit, show_chance, show_number
 from ringland.sheet.figure import split_page
 from ringland.sheet.figures import Ruling
 
@@ -96,15 +96,10 @@ def outranked_words(ruling: Ruling) -> str:
 
 
 def chance_words(verdict: Verdict) -> str:
-    """Return the probability that the part conforms, as a whole per cent."""
+    """Return the probability that the part conforms."""
     if verdict.p is None:
         return ""
-    share = 100 * verdict.p
-    if 0 < share < 1:
-        return "under 1 %"
-    if 99 < share < 100:
-        return "over 99 %"
-    return f"{show_number(share, 0)} %"
+    return show_chance(verdict.p)
 
 
 def overruled_words(verdict: Verdict) -> str:

@@ -21,6 +21,7 @@ from ringland.quantity import (
     decimals_beside,
     find_unit,
     parse_quantity,
+    show_chance,
     show_number,
 )
 
@@ -79,10 +80,8 @@ class Number:
 
     @property
     def chance(self) -> str:
-        """The probability as a whole per cent; beyond 1 and 99 said as such."""
-        share = 100 * (self.probability or 0.0)
-        said = "over 99" if share > 99 else "under 1" if share < 1 else show_number(share, 0)
-        return f"{said} %"
+        """The probability, in words."""
+        return show_chance(self.probability or 0.0)
 
 
 def estimated(
