@@ -66,6 +66,35 @@ def test_on_a_phone_the_number_pad_stands_on_the_first_screen(page: Page) -> Non
     assert box["y"] + GLOVES / 2 < PHONE["height"]
 
 
+def test_after_a_pull_the_setting_and_the_next_nut_stand_on_the_same_screen(page: Page) -> None:
+    page.goto("/job/1/tighten/barrel%20nuts?wrench=TW-2&adapter=50&angle=0")
+    ada = Technician(page)
+    ada.press("Number 1 clicked")
+    following = page.get_by_role("button", name="Number 2 clicked").bounding_box()
+    setting = page.locator("main h1").bounding_box()
+    assert following is not None
+    assert setting is not None
+    assert 0 <= setting["y"] < following["y"] < PHONE["height"] - GLOVES
+
+
+def test_the_menu_opens_within_the_phone(page: Page) -> None:
+    page.goto("/job/1")
+    page.locator(".menu > summary").click()
+    box = page.locator(".menu > ul").bounding_box()
+    assert box is not None
+    assert box["x"] >= 0
+    assert box["x"] + box["width"] <= PHONE["width"]
+
+
+def test_a_gauge_is_asked_only_for_what_its_kind_has(page: Page) -> None:
+    page.goto("/gauges?gauge=FG-1")
+    expect(page.get_by_label("Leaves of a feeler set")).to_be_visible()
+    expect(page.get_by_label("Middle of grip")).to_be_hidden()
+    page.get_by_label("Kind").select_option("torque wrench")
+    expect(page.get_by_label("Middle of grip")).to_be_visible()
+    expect(page.get_by_label("Leaves of a feeler set")).to_be_hidden()
+
+
 def test_in_the_hour_book_each_part_reads_across_the_phone(page: Page, shed: Path) -> None:
     say(shed, "compression 9.3 bar")
     page.goto("/machine/oxbow-3")

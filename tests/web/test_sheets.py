@@ -69,3 +69,52 @@ def test_a_figure_read_back_without_its_unit_is_refused(client: TestClient) -> N
     assert status == 422
     assert "unit" in page
     assert "Read back: 0 of 1" in page
+
+
+def test_a_figure_without_its_unit_is_asked_about_and_can_be_typed_again(
+    client: TestClient,
+) -> None:
+    data = {"figure": "ring end gap", "side": "", "value": ".30-.38", "page": "p 9"}
+    answer = client.post("/sheets/osprey-85?scope=ring", data=data)
+    assert answer.status_code == 409
+    assert "Keep it as typed" not in answer.text, "a bare number can never be kept"
+    assert ".30-.38 mm</button>" in answer.text
+
+
+def test_the_next_figure_stands_first_with_what_it_is_good_for(client: TestClient) -> None:
+    page = client.get("/sheets/osprey-85?scope=ring").text
+    first = page.partition("<form")[2].partition("</form>")[0]
+    assert 'name="figure" value="bore"' in first
+    assert "Without it: " in first
+    data = {"figure": "bore", "side": "", "value": "47.0 mm", "page": "p 8"}
+    page = client.post("/sheets/osprey-85?scope=ring", data=data).text
+    following = page.partition("<form")[2].partition("</form>")[0]
+    assert 'value="bore"><input type="hidden" name="side" value="limit"' in following
+
+
+def test_a_refused_figure_stays_in_its_field(client: TestClient) -> None:
+    data = {"figure": "ring end gap", "side": "", "value": "about .3", "page": "p 9"}
+    answer = client.post("/sheets/osprey-85?scope=ring", data=data)
+    assert answer.status_code == 422
+    assert 'value="about .3"' in answer.text
+
+
+def test_a_sheet_that_is_copied_leads_to_its_machine(client: TestClient) -> None:
+    limits = {"limit", ""}
+    for _ in range(20):
+        page = client.get("/sheets/osprey-85?scope=ring").text
+        asked = re.search(
+            r'next-figure"><form.*?name="figure" value="([^"]*)".*?name="side" value="([^"]*)"',
+            page.replace("\n", ""),
+        )
+        if asked is None:
+            break
+        figure, side = asked.groups()
+        assert side in limits
+        bare = "0.60" if side else "0.30-0.38"
+        value = "20 N·m" if figure.endswith(("nuts", "plug")) else f"{bare} mm"
+        data = {"figure": figure, "side": side, "value": value, "insist": "1"}
+        assert client.post("/sheets/osprey-85?scope=ring", data=data).status_code == 200, figure
+    assert "are copied" in page
+    assert "Add a machine with it" in page
+    assert page.index("Read back: 0 of") < page.index("From the manual, in its order")

@@ -91,7 +91,7 @@ def test_a_nut_out_of_turn_is_kept_with_one_caution(page: Page, shed: Path) -> N
     page.goto(url("job", "1", "tighten", "barrel nuts") + "?wrench=TW-2")
     page.get_by_role("button", name="3, out of turn").click()
     Technician(page).answer()
-    caution = page.get_by_text("number 3 pulled out of turn, 1 was next")
+    caution = page.locator("main").get_by_text("number 3 pulled out of turn, 1 was next")
     expect(caution).to_have_count(1)
     pull = next(fact for fact in facts(shed) if isinstance(fact, FastenerPulled))
     assert pull.position == 2  # the third in the order stands at the second place, clockwise

@@ -196,6 +196,18 @@ def _bar(text: str) -> str:
     return f"{text} bar" if text and not text[-1].isalpha() else text
 
 
+def _count(f: Fields) -> str:
+    """What was typed of several (`n:off:dowel`), or one part; an empty field was not counted."""
+    several = [
+        f"{key[2:].partition(':')[2]} {key[2:].partition(':')[0]} {text}"
+        for key, text in f.items()
+        if key.startswith("n:")
+    ]
+    if not several and "side" not in f:
+        raise Refused("no count is typed yet: type what lies there, 0 for none")
+    return f"count {', '.join(several) or ' '.join((f.get('name', ''), f['side'], f.get('count', '')))}"
+
+
 def _minutes(f: Fields) -> str:
     text = f.get("value", "")
     return f"{text} min" if text and not text[-1].isalpha() else text
@@ -243,7 +255,7 @@ LINES: dict[str, Callable[[Fields], str]] = {
     "correct": lambda f: f"correct {f.get('name', '')} {f.get('place', '')} {f.get('value', '')}",
     "note": lambda f: f"note {f.get('name', '')} {f.get('where', '')} {f.get('remark', '')}",
     "done": lambda f: f"done {f.get('name', '')} {f.get('remark', '')}",
-    "count": lambda f: f"count {f.get('name', '')} {f.get('side', '')} {f.get('count', '')}",
+    "count": _count,
     "found": lambda f: f"found {f.get('name', '')} {f.get('count', '')} {f.get('where', '')}",
     "renew": _renew,
     "torque": _torque,

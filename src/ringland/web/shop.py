@@ -87,7 +87,9 @@ def _kept_before(seen: Visit, bench: Bench, act: Act) -> Response | str:
 def _shown(seen: Visit, page: Page, problems: tuple[str, ...] = (), done: str = "") -> Response:
     name = seen.request.path_params.get("name", "")
     with seen.site.shed.bench(seen.by) as bench:
-        look = ShopLook(bench, name, problems, done, dict(seen.form) if problems else None)
+        look = ShopLook(
+            bench, name, problems, done, dict(seen.form) if problems else None, seen.query
+        )
         template, context = page(look)
         back = unquote(cookies(seen.request.headers).get(HERE_COOKIE, ""))
         job = back.split("/")[2] if back.startswith("/job/") else ""

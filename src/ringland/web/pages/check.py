@@ -4,6 +4,7 @@ from ringland.bench.reading_value import Habits
 from ringland.bench.readings import Taking, condition_now, gauge_for
 from ringland.bench.refusal import Refused
 from ringland.job.beside import beside
+from ringland.job.case import Case
 from ringland.job.log.entries import Condition, Corrected, Gauge, ReadingTaken
 from ringland.job.plan import plan
 from ringland.job.slips.size import plausible, usual_units
@@ -45,6 +46,7 @@ def check(look: Look) -> tuple[str, Context]:
     place = _place(look, content, condition)
     gauge = _gauge(look, content)
     units = _units(content)
+    following = _following(look, condition)
     context |= {
         "check": content,
         "name": look.name,
@@ -53,6 +55,7 @@ def check(look: Look) -> tuple[str, Context]:
         "place": place,
         "cells": _cells(look, content, condition),
         "gauges": _gauges(look, content),
+        "wanted": _wanted(look, content) if units else "",
         "gauge": gauge,
         "unit": _unit(look, content, gauge),
         "units": units,
@@ -63,7 +66,9 @@ def check(look: Look) -> tuple[str, Context]:
         "readings": _readings(look, condition),
         "derived": _derived(look, condition),
         "beside": _beside(look, condition),
-        "following": _following(look, condition),
+        "following": following,
+        "after": following if not _unread(look, content, condition) else False,
+        "asks": verdict is not None and _decision_is_open(look.case, look.name),
         "grid": content.method == "grid",
         "timer": look.case.state.timers.get(look.name),
     }
@@ -89,13 +94,38 @@ def _answers(content: Check) -> tuple[tuple[str, str], ...]:
 
 
 def _place(look: Look, content: Check, condition: Condition) -> str:
-    """The place to read next: as asked for, as typed, else the first without a reading."""
-    for said in (look.query.get("place"), look.typed.get("place")):
+    """The place to read next: as typed, as asked for, else the first without a reading.
+
+    Once a reading is kept the page goes on, though its address still asks for the place.
+    """
+    kept = look.act if look.act and not look.typed and look.act.verb == "measure" else None
+    for said in (look.typed.get("place"), "" if kept else look.query.get("place")):
         if said in content.places:
             return str(said)
-    read = {said.fact.place for said in look.case.state.readings.get((look.name, condition), [])}
-    left = [place for place in content.places if place not in read]
-    return left[0] if left else (content.places[-1] if content.places else "")
+    last = kept.fields.get("place", "") if kept else ""
+    return next(iter([*_unread(look, content, condition), last, *content.places[-1:]]), "")
+
+
+def _unread(look: Look, content: Check, condition: Condition) -> list[str]:
+    """The places still to read. Where a leaf went in, the next leaf is tried at the same place."""
+    verdict = look.case.verdicts.get((look.name, condition))
+    settled = verdict is not None and verdict.word == "beyond"
+    last = {
+        said.fact.place: said.fact.indications[-1].evidence
+        for said in look.case.state.readings.get((look.name, condition), [])
+        if said.fact.indications
+    }
+    return [
+        place
+        for place in content.places
+        if place not in last or (last[place] == "goes" and not settled)
+    ]
+
+
+def _decision_is_open(case: Case, name: str) -> bool:
+    return any(
+        item.kind == "decision" and item.name == name and not item.done for item in plan(case).items
+    )
 
 
 def _cells(look: Look, content: Check, condition: Condition) -> list[Context]:
@@ -122,6 +152,13 @@ def _gauges(look: Look, content: Check) -> dict[str, list[Gauge]]:
     fitting = [gauge for kind in content.gauges for gauge in shelf if gauge.kind == kind]
     others = [gauge for gauge in shelf if gauge not in fitting]
     return {"fitting": fitting, "others": others}
+
+
+def _wanted(look: Look, content: Check) -> str:
+    """The kind of gauge this is read with, where none that reads it is on the shelf."""
+    kinds = [kind for kind in content.gauges if kind != "eye"]
+    on_shelf = {gauge.kind for gauge in look.bench.shelf().gauges.values()}
+    return kinds[0] if kinds and not on_shelf & set(kinds) else ""
 
 
 def _last_gauge(look: Look, content: Check) -> str:
@@ -162,11 +199,20 @@ def _unit(look: Look, content: Check, gauge: str) -> str:
         return said
     if content.unit == ASKED:
         return ""
-    own = _shows(look, gauge)
-    if own in names:
-        return own
+    for own in (_shows(look, gauge), _read_in(look)):
+        if own in names:
+            return own
     allowed = plausible(look.case, look.name)
     return allowed.unit.name if allowed else USUAL_UNITS.get(content.unit, "")
+
+
+def _read_in(look: Look) -> str:
+    """The unit in which this check was last read, without a gauge that tells."""
+    read = [
+        said for (name, _), each in look.case.state.readings.items() if name == look.name
+        for said in each if not said.fact.gauge and said.fact.indications
+    ]  # fmt: skip
+    return read[-1].fact.indications[-1].unit if read else ""
 
 
 def _shows(look: Look, gauge: str) -> str:
@@ -235,7 +281,7 @@ def _beside(look: Look, condition: Condition) -> list[Context]:
 def _following(look: Look, condition: Condition) -> PlanLine | None:
     """The reading to take after this one, else whatever is next."""
     ready = plan(look.case).ready()
-    here = f"{look.name}, {condition}"
-    other = [item for item in ready if not (item.kind == "reading" and item.name == here)]
+    here = (("reading", f"{look.name}, {condition}"), ("decision", look.name))
+    other = [item for item in ready if (item.kind, item.name) not in here]
     reading = [item for item in other if item.kind == "reading"]
     return next((plan_line(look.case, item) for item in [*reading, *other]), None)

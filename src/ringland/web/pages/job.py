@@ -2,7 +2,7 @@
 
 from ringland.job.log.entries import GaugeUsed
 from ringland.report.causes import causes_view
-from ringland.report.change import fact_words
+from ringland.report.change import fact_words, tightening_words
 from ringland.report.drawings.engine.contents import cutaway
 from ringland.report.drawings.verdict import verdict_picture
 from ringland.report.view import (
@@ -27,7 +27,12 @@ def now(look: Look) -> tuple[str, Context]:
     context = base(look, "Where the job stands")
     case = look.case
     drawing = cutaway(case, lambda part: url("job", look.job, "part", part))
+    following = context["view"].next
     context |= {
+        "after": False,  # the page itself says what is next
+        "stands": tightening_words(case, following.tighten)
+        if following and following.tighten in case.state.tightening
+        else (),
         "drawing": drawing,
         "ready": context["view"].ready[1 : 1 + READY_SHOWN],
         "counts": [tally for tally in case.tallies if tally.is_open],
@@ -60,8 +65,25 @@ def verdicts(look: Look) -> tuple[str, Context]:
         "pictures": pictures,
         "total": len(lines),
         "asking": len(groups["Asks for you"]),
+        "may_be_read": _may_be_read(look),
     }
     return "board.html", context
+
+
+def _may_be_read(look: Look) -> dict[str, list[str]]:
+    """Phase to the checks that this job does not ask for."""
+    sheet, asked = look.case.book.sheet, {line.check for line in board(look.case)}
+    found: dict[str, list[str]] = {}
+    for phase in PHASES:
+        for name, check in sheet.checks.items():
+            if (
+                check.phase == phase
+                and name not in asked
+                and not check.of
+                and sheet.has(check.fitted_to)
+            ):
+                found.setdefault(phase, []).append(name)
+    return found
 
 
 def plan(look: Look) -> tuple[str, Context]:
@@ -76,6 +98,7 @@ def plan(look: Look) -> tuple[str, Context]:
     context |= {
         "phases": phases,
         "cautions": {phase: words.cautions for phase, words in look.case.book.sheet.phases.items()},
+        "may_be_read": _may_be_read(look),
         "left": sum(line.state != "done" for line in lines),
     }
     return "plan.html", context

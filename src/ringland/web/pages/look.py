@@ -49,6 +49,7 @@ def base(look: Look, title: str) -> Context:
         "answer": look.answer,
         "act": look.act,
         "read_back": _read_back(look.answer),
+        "after": None,  # what an answer offers next, where that is not what the plan has next
         "typed": look.typed,
         "last": look.bench.log.last(f"job/{look.job}"),
         "line_url": lambda line: line_url(look.case, look.job, line),

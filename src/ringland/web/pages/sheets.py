@@ -104,6 +104,8 @@ def sheet(look: SheetLook) -> tuple[str, Context]:
         "broken": [],
         "view": sheet_view(loaded, loaded),
         "questions": questions,
+        "next": next((question for _, question, given in questions if not given), None),
+        "why": {each.name: each.blocks for each in missing(loaded.sheet, figures, scope)},
         "left": sum(not given for _, _, given in questions),
         "missing": missing(loaded.sheet, figures, scope),
         "extra": extra,

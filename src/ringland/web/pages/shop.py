@@ -1,11 +1,13 @@
 """What outlives a job: the wall of machines and jobs, a machine's hour book, the shelf of gauges."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
 
 from ringland.bench.bench import Bench
 from ringland.bench.hours import jobs_of, last_compression, part_hours
 from ringland.bench.opening import gauge_kinds
 from ringland.bench.refusal import Refused
+from ringland.job.log.entries import Gauge
 from ringland.report.drawings.verdict import verdict_picture
 from ringland.report.shelf import shelf_view
 from ringland.report.view import job_view, verdict_line
@@ -18,6 +20,7 @@ class ShopLook:
     """One look at the shop: the bench, and what went wrong with what was posted.
 
     name : the machine a page is about; typed : what was typed and not kept
+    query : of the address, such as the gauge that is to be told of anew
     """
 
     bench: Bench
@@ -25,6 +28,7 @@ class ShopLook:
     problems: tuple[str, ...] = ()
     done: str = ""
     typed: dict[str, str] | None = None
+    query: Mapping[str, str] = field(default_factory=dict)
 
     def base(self, title: str) -> Context:
         """Return what each page of the shop shows."""
@@ -93,4 +97,14 @@ def gauges(look: ShopLook) -> tuple[str, Context]:
     context = look.base("Gauges")
     lines = shelf_view(look.bench.shelf(), look.bench.now()[:10])
     context |= {"gauges": lines, "kinds": gauge_kinds()}
+    known = look.bench.shelf().gauges.get(look.query.get("gauge", ""))
+    if known and not look.problems and not look.done:
+        context["typed"] = _as_typed(known)
     return "gauges.html", context
+
+
+def _as_typed(gauge: Gauge) -> dict[str, str]:
+    """What stands on the shelf of a gauge, as it would be typed: the unit once, after the leaves."""
+    *leaves, last = gauge.leaves or ("",)
+    numbers = [each.partition(" ")[0] for each in leaves]
+    return {**asdict(gauge), "gauge": gauge.id, "leaves": " ".join([*numbers, last])}

@@ -13,7 +13,7 @@ from ringland.report.drawings.joint import joint_picture
 from ringland.web.acts import hand_of
 from ringland.web.pages.look import Context, Look, base
 
-ANGLES = (("90", "square: no correction"), ("0", "in line"), ("45", "45°"), ("180", "back"))
+ANGLES = (("90", "square: no correction"), ("0", "in line"), ("45", "slanting"), ("180", "back"))
 
 
 def tighten(look: Look) -> tuple[str, Context]:
@@ -50,7 +50,8 @@ def tighten(look: Look) -> tuple[str, Context]:
         "words": tightening_words(case, look.name, known=now),
         # an answer without scripts has just said it
         "cautions": [] if look.act and look.act.verb == "torque" else turn_cautions(now),
-        "picture": joint_picture(now.layout, now.pulled, now.next, _title(look, now)),
+        "picture": joint_picture(now.layout, _tight(now), now.next, _title(look, now)),
+        "measure_wrench": bool(hand.adapter) and not _length(look, hand.wrench),
         "caption": caption(now.layout),
         "pulls": _pulls(look, now),
         "aloud": _aloud(look.name, now, current),
@@ -93,7 +94,9 @@ def _hand(look: Look) -> Hand:
 
 def _stage(name: str, setting: WrenchSetting | str) -> Context:
     if isinstance(setting, str):
-        return {"name": name, "set": "", "unit": "", "gets": "", "refused": setting}
+        snug = setting.startswith("snug by feel")
+        empty = {"set": "", "unit": "", "gets": ""}
+        return {"name": name, **empty, "refused": setting, "by_feel": snug}
     unit = setting.wrench.unit
     return {
         "name": name,
@@ -101,12 +104,23 @@ def _stage(name: str, setting: WrenchSetting | str) -> Context:
         "unit": unit.name,
         "gets": show(setting.torque, unit, 1),
         "refused": "",
+        "by_feel": False,
     }
+
+
+def _tight(now: Progress) -> tuple[int, ...]:
+    """The numbers drawn as tightened: those of the stage in hand, all of them once it is over."""
+    return tuple(range(1, now.count + 1)) if now.is_complete else tuple(now.pulled)
+
+
+def _length(look: Look, wrench: str) -> str:
+    gauge = look.bench.shelf().gauges.get(wrench)
+    return gauge.length if gauge else ""
 
 
 def _title(look: Look, now: Progress) -> str:
     following = f"number {now.next} is next" if now.next else "nothing is left to pull"
-    done = ", ".join(map(str, now.pulled)) or "none"
+    done = ", ".join(map(str, _tight(now))) or "none"
     seen = f"{look.name}, {now.layout.turns}, {now.layout.view}"
     return f"{seen}; tightened in this stage {done}; {following}"
 

@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 
 from ringland.bench.refusal import Refused
-from ringland.job.holds import open_at
+from ringland.job.counts import Tally
+from ringland.job.holds import Open, open_at
 from ringland.job.log.entries import PhotoTaken
 from ringland.job.log.fold import Said
 from ringland.job.plan import plan
@@ -26,13 +27,17 @@ def step(look: Look) -> tuple[str, Context]:
         for name, other in case.steps.items()
         if name != look.name and set(other.off) & set(content.on)
     ]
+    opens = open_at(case, look.name) if content.hold else []
+    owed = [tally for tally in case.tallies if _asks_for(tally, opens)]
     context = base(look, look.name)
     context |= {
         "name": look.name,
         "step": content,
         "line": plan_line(case, item),
-        "opens": open_at(case, look.name) if content.hold else [],
-        "owed": [t for t in case.tallies if t.is_open] if "counts agree" in content.hold else [],
+        "opens": opens,
+        "told": [each.what for each in opens],
+        "owed": owed,
+        "counted": [each.what for each in opens if any(_asks_for(t, [each]) for t in owed)],
         "signed": case.state.signed.get(look.name),
         "done_by": case.state.done.get(look.name, []),
         "aside": case.state.aside.get(look.name),
@@ -46,6 +51,16 @@ def step(look: Look) -> tuple[str, Context]:
         "sides": SIDES,
     }
     return "step.html", context
+
+
+def _asks_for(tally: Tally, opens: Iterable[Open]) -> bool:
+    """A count that a hold waits for. Of rags it says in its own words what went in and came out."""
+    rag = tally.part == "rag" and tally.side == "off"
+    return any(
+        each.kind == "count"
+        and (each.what == tally.question() or (rag and each.what.startswith("rag:")))
+        for each in opens
+    )
 
 
 def _photos(look: Look, step: str, parts: Iterable[str]) -> list[Said[PhotoTaken]]:
