@@ -245,7 +245,7 @@ def test_a_job_handed_over_is_not_handed_over_again(client: TestClient) -> None:
     assert "Hand over unstarted" in look(client, "prestart")
     page = act(client, ("prestart",), "hand over", value="unstarted")
     assert "Hand over" not in text_of(page)
-    assert "Handed over, unstarted" in text_of(page)
+    assert "Handed over, not started" in text_of(page)
 
 
 def test_the_wall_of_a_new_shop_begins_with_the_sheet(tmp_path: Path) -> None:

@@ -84,12 +84,12 @@ def list_(figure: str | None, as_json: bool, store: Path | None, by: str | None)
 
 def _told(name: str, value: str) -> str:
     """Return a field of the list as a person reads it."""
-    from ringland.report.text import ENDED
+    from ringland.report.words import ended_words
 
     if name == "stops":
         return "" if value == "0" else f"{value} stop{'' if value == '1' else 's'}"
-    if name == "state" and value in ENDED:
-        return f"handed over, {ENDED[value]}"
+    if name == "state" and value in ("started", "unstarted"):
+        return ended_words(value)
     return value
 
 

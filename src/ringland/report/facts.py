@@ -31,7 +31,7 @@ from ringland.job.log.entries import (
     VerdictOverruled,
     Withdrawn,
 )
-from ringland.report.words import indication_words
+from ringland.report.words import ended_words, indication_words
 from ringland.sheet.model import SCOPES, Sheet
 
 
@@ -95,8 +95,7 @@ def fact_words(fact: Fact, sheet: Sheet | None = None) -> str:  # noqa: C901  # 
         case MadeSafe():
             return _with("left safe: covered, oiled, tagged", fact.remark)
         case HandedOver():
-            how = "running" if fact.started else "not started"
-            return _with(f"handed over, {how}", fact.remark)
+            return _with(ended_words("started" if fact.started else "unstarted"), fact.remark)
         case Withdrawn():
             entries = "entry" if len(fact.entries) == 1 else "entries"
             return _because(f"took back {len(fact.entries)} {entries}", fact.reason)

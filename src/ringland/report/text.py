@@ -20,10 +20,10 @@ from ringland.report.view import (
     VerdictLine,
     in_sections,
 )
+from ringland.report.words import ended_words
 from ringland.sheet.model import PHASES
 
 SHOUTED = {"beyond": "BEYOND", "readings disagree": "READINGS DISAGREE"}
-ENDED = {"started": "running", "unstarted": "not started"}
 HOW = " " * 8
 WIDTH = 100  # of a remark that is piped
 SCREEN = 12  # lines of what is open before each kind of it is told in one
@@ -70,7 +70,7 @@ def stop_words(stop: str) -> str:
 
 
 def _ended(view: JobView) -> str:
-    return f"handed over, {ENDED[view.handed_over]}" if view.handed_over else ""
+    return ended_words(view.handed_over) if view.handed_over else ""
 
 
 def next_text(line: PlanLine | None, *, caution: bool = True) -> str:

@@ -95,6 +95,14 @@ def outranked_words(ruling: Ruling) -> str:
     return f", {ruling.outranks(split_page(own.typed)[0])}" if own else ""
 
 
+def ended_words(handed_over: str) -> str:
+    """Return how a job ended.
+
+    handed_over : "started" or "unstarted"
+    """
+    return f"handed over, {'running' if handed_over == 'started' else 'not started'}"
+
+
 def chance_words(verdict: Verdict) -> str:
     """Return the probability that the part conforms."""
     if verdict.p is None:

@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from ringland.quantity import parse_quantity
 from ringland.report.drawings.signs import STATES, sign
+from ringland.report.words import ended_words
 from ringland.sheet.model import PHASES
 
 PHASE_WORDS = {
@@ -106,5 +107,5 @@ def environment(new_id: Callable[[], str]) -> Environment:
         PHASES=PHASES,
         PHASE_WORDS=PHASE_WORDS,
     )
-    made.filters.update(clock=clock, day=day, svg=Markup, seconds=seconds)
+    made.filters.update(ended=ended_words, clock=clock, day=day, svg=Markup, seconds=seconds)
     return made
