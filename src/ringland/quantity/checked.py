@@ -41,6 +41,6 @@ def checked(cls: type[Record]) -> type[Record]:
         return cls(*values)
 
     # a named tuple takes neither in its own body
-    cls.__new__ = new  # type: ignore[assignment]
-    cls._make = classmethod(make)  # type: ignore[attr-defined]
+    cls.__new__ = new  # type: ignore[assignment]  # the same call, checked
+    cls._make = classmethod(make)  # type: ignore[attr-defined]  # each named tuple has it
     return cls
