@@ -26,11 +26,11 @@ def test_both_ways_give_one_answer(words: list[str], flag: list[str]) -> None:
 
 
 def test_a_field_that_takes_many_gathers_them_and_another_takes_the_last() -> None:
-    squish = [f"--reading={text}" for text in ("1.02 mm", "1.04 mm")]
-    assert plain_answer(["squish", *squish]) is None  # this spelling goes to the framework
-    found = plain_answer([*ADAPTER, "--angle", "0", "--angle", "90", "--json"])
-    assert found is not None
-    assert json.loads(found)["set_N_m"] == pytest.approx(30.0)
+    classes = ["--class", "A 52.950-52.960 mm", "--class", "B 52.960-52.970 mm"]
+    fits = ["piston", "--bore", "53.006 mm", "--window", "0.040-0.060 mm", *classes, "--json"]
+    assert [each["name"] for each in json.loads(plain_answer(fits) or "")["fits"]] == ["A", "B"]
+    square = [*ADAPTER, "--angle", "0", "--angle", "90", "--json"]
+    assert json.loads(plain_answer(square) or "")["set_N_m"] == pytest.approx(30.0)
 
 
 @pytest.mark.parametrize(
@@ -41,6 +41,7 @@ def test_a_field_that_takes_many_gathers_them_and_another_takes_the_last() -> No
         ["no-such-calculator"],
         ["adapter", "--help"],
         [*ADAPTER, "--angle"],
+        [*ADAPTER, "--angle=45"],
         [*ADAPTER, "--angle", "45", "--svg", "drawing.svg"],
         [*ADAPTER, "--angel", "45"],
         [*ADAPTER, "--angle", "270"],
